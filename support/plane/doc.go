@@ -8,7 +8,12 @@
 //
 // A Ring is one closed polygon, an Outline a set of rings that together bound
 // a region: outer rings run counter-clockwise, holes clockwise, rings of one
-// outline do not cross. The package measures, turns and compares such
+// outline do not cross. Whether edges meet, and on which side of a line a
+// point lies, is decided exactly, however close the case; distances and areas
+// are rounded as usual. Coordinates must be finite. Asked about the same
+// outline often, build a Tree of it once.
+//
+// The package measures, turns and compares such
 // regions; it does not make them out of meshes (package support does) and
 // does not place them (package bedpack does).
 package plane

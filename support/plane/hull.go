@@ -33,11 +33,12 @@ func Hull(points []r2.Vec) Ring {
 	return append(lower[:len(lower)-1], upper[:len(upper)-1]...)
 }
 
-// chain returns one side of the hull of points sorted along it.
+// chain returns one side of the hull of points sorted along it. The turns are
+// exact: a rounded test loses corners of points that are all but on one line.
 func chain(p []r2.Vec) Ring {
 	var out Ring
 	for _, q := range p {
-		for len(out) >= 2 && r2.Cross(r2.Sub(out[len(out)-1], out[len(out)-2]), r2.Sub(q, out[len(out)-1])) <= 0 {
+		for len(out) >= 2 && side(out[len(out)-2], out[len(out)-1], q) <= 0 {
 			out = out[:len(out)-1]
 		}
 		out = append(out, q)

@@ -53,8 +53,8 @@ func (r Ring) Bounds() r2.Box {
 	return box
 }
 
-// winding returns how often the ring runs counter-clockwise round p. Points
-// on the ring itself belong to the side that the half-open rule gives.
+// winding returns how often the ring runs counter-clockwise round p, exactly.
+// Points on the ring itself belong to the side that the half-open rule gives.
 func (r Ring) winding(p r2.Vec) int {
 	n := 0
 	for i, a := range r {
@@ -62,11 +62,10 @@ func (r Ring) winding(p r2.Vec) int {
 		if (a.Y <= p.Y) == (b.Y <= p.Y) {
 			continue
 		}
-		side := r2.Cross(r2.Sub(b, a), r2.Sub(p, a))
-		switch {
-		case b.Y > p.Y && side > 0:
+		switch s := side(a, b, p); {
+		case b.Y > p.Y && s > 0:
 			n++
-		case b.Y <= p.Y && side < 0:
+		case b.Y <= p.Y && s < 0:
 			n--
 		}
 	}
@@ -80,7 +79,7 @@ func emptyBox() r2.Box {
 
 func grow(b r2.Box, p r2.Vec) r2.Box {
 	return r2.Box{
-		Min: r2.Vec{X: math.Min(b.Min.X, p.X), Y: math.Min(b.Min.Y, p.Y)},
-		Max: r2.Vec{X: math.Max(b.Max.X, p.X), Y: math.Max(b.Max.Y, p.Y)},
+		Min: r2.Vec{X: min(b.Min.X, p.X), Y: min(b.Min.Y, p.Y)},
+		Max: r2.Vec{X: max(b.Max.X, p.X), Y: max(b.Max.Y, p.Y)},
 	}
 }
