@@ -44,6 +44,10 @@ type Frame struct{ X, Y, Z r3.Vec }
 // Identity returns the frame that turns nothing.
 func Identity() Frame { return Frame{r3.Vec{X: 1}, r3.Vec{Y: 1}, r3.Vec{Z: 1}} }
 
+// leastSquare is a square that still has all its digits; below 2.2e-308 they
+// go one by one.
+const leastSquare = 1e-290
+
 // Upright returns the frame whose Z axis is up, reached from the old frame by
 // the shortest turn; for up = −Z, by half a turn about X.
 //
@@ -52,12 +56,16 @@ func Identity() Frame { return Frame{r3.Vec{X: 1}, r3.Vec{Y: 1}, r3.Vec{Z: 1}} }
 // one vector to another", Journal of Graphics Tools 4(4), 1999.
 func Upright(up Direction) Frame {
 	u := up.Vec()
-	// Near −Z the formula divides by 1+u.Z; 1e-12 keeps its error below the
-	// rounding of the coordinates themselves.
-	if 1+u.Z < 1e-12 {
-		return Frame{r3.Vec{X: 1}, r3.Vec{Y: -1}, r3.Vec{Z: -1}}
-	}
 	k := 1 / (1 + u.Z)
+	if u.Z < 0 {
+		// Towards −Z the sum loses all its digits: 0.06° from there the axes
+		// were off by 1e-10. With u of length 1 this is the same.
+		h := u.X*u.X + u.Y*u.Y
+		if h < leastSquare {
+			return Frame{r3.Vec{X: 1}, r3.Vec{Y: -1}, r3.Vec{Z: -1}}
+		}
+		k = (1 - u.Z) / h
+	}
 	return Frame{
 		X: r3.Vec{X: 1 - u.X*u.X*k, Y: -u.X * u.Y * k, Z: -u.X},
 		Y: r3.Vec{X: -u.X * u.Y * k, Y: 1 - u.Y*u.Y*k, Z: -u.Y},

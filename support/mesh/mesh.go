@@ -26,6 +26,9 @@ var (
 	ErrTooLarge  = errors.New("mesh: more facets than can be numbered")
 )
 
+// maxFacets leaves room to number the three edges of every facet.
+const maxFacets = math.MaxInt32 / 3
+
 // Mesh is a set of triangular facets that share corners. The zero Mesh is
 // empty. It is immutable and safe for concurrent use.
 type Mesh struct {
@@ -45,7 +48,7 @@ func New(vertices []r3.Vec, faces [][3]VertexID) (*Mesh, error) {
 	if len(faces) == 0 {
 		return nil, ErrEmpty
 	}
-	if len(faces) > math.MaxInt32 || len(vertices) > math.MaxInt32 {
+	if len(faces) > maxFacets || len(vertices) > math.MaxInt32 {
 		return nil, ErrTooLarge
 	}
 	for i, v := range vertices {
@@ -148,10 +151,16 @@ func boundsOf(faces [][3]VertexID, vertices []r3.Vec) r3.Box {
 	box := r3.Box{Min: r3.Vec{X: inf, Y: inf, Z: inf}, Max: r3.Vec{X: -inf, Y: -inf, Z: -inf}}
 	for _, f := range faces {
 		for _, id := range f {
-			v := vertices[id]
-			box.Min = r3.Vec{X: min(box.Min.X, v.X), Y: min(box.Min.Y, v.Y), Z: min(box.Min.Z, v.Z)}
-			box.Max = r3.Vec{X: max(box.Max.X, v.X), Y: max(box.Max.Y, v.Y), Z: max(box.Max.Z, v.Z)}
+			box = grown(box, vertices[id])
 		}
 	}
 	return box
+}
+
+// grown returns the smallest box around a box and a point.
+func grown(box r3.Box, v r3.Vec) r3.Box {
+	return r3.Box{
+		Min: r3.Vec{X: min(box.Min.X, v.X), Y: min(box.Min.Y, v.Y), Z: min(box.Min.Z, v.Z)},
+		Max: r3.Vec{X: max(box.Max.X, v.X), Y: max(box.Max.Y, v.Y), Z: max(box.Max.Z, v.Z)},
+	}
 }

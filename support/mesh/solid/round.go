@@ -50,7 +50,7 @@ func Cone(r, h float64, n int) *mesh.Mesh {
 // lies at 45° of latitude.
 //
 // Laws: 4n²+2 corners, 8n² facets; every corner lies on the sphere about
-// (0, 0, r); volume → 4πr³/3 from below, short of it by about 1.4/n² of it.
+// (0, 0, r); volume → 4πr³/3 from below, short of it by about 1.5/n² of it.
 func Sphere(r float64, n int) *mesh.Mesh {
 	needLengths(r)
 	needCorners(n, 1)
