@@ -14,11 +14,17 @@ import (
 // encloses nothing.
 var ErrFlat = errors.New("mesh: all corners lie in one plane")
 
-// HullTolerance is the thickness, relative to the diagonal of the bounding
-// box, below which corners lie in one plane: that of the whole part, which is
-// then flat, and that of neighbouring facets of the hull, which then are one
-// face. It is WeldTolerance, for the same reason.
+// HullTolerance is the distance, relative to the diagonal of the bounding box,
+// within which corners of a hull lie in one plane, so that its triangles form
+// one face. It is WeldTolerance, for the same reason.
 const HullTolerance = WeldTolerance
+
+// flatHull is the thickness, relative to the diagonal, up to which a part is
+// flat. Thickness is taken from the plane of three far corners, which may lean
+// against the plane of a face: corners within HullTolerance of the face are
+// then up to 12 times as far from the other. Were a part thinner, one face
+// could take in all of it and have no rim.
+const flatHull = 12 * HullTolerance
 
 // HullFace is one flat face of a hull: its largest triangle, with whatever
 // around it lies within HullTolerance of that triangle's plane.
@@ -105,10 +111,15 @@ func flatFaces(m *Mesh) []HullFace {
 	region := make([]int32, m.NumFaces()) // number of the face + 1
 	var faces []HullFace
 	var triangles []FaceID
+	corners := make([]VertexID, 0, 3*m.NumFaces()) // of all faces, in one piece
 	for _, seed := range order {
 		if region[seed] == 0 {
 			triangles = growRegion(t, append(triangles[:0], seed), region, int32(len(faces)+1))
-			faces = append(faces, outlineOf(t, triangles, region))
+			first := len(corners)
+			face := HullFace{Normal: m.normals[seed], Area: areaAlong(m, triangles, m.normals[seed])}
+			corners = outlineOf(t, triangles, region, corners)
+			face.Corners = corners[first:len(corners):len(corners)]
+			faces = append(faces, face)
 		}
 	}
 	slices.SortStableFunc(faces, func(a, b HullFace) int { return cmp.Compare(b.Area, a.Area) })
@@ -124,7 +135,9 @@ func growRegion(t *Topology, out []FaceID, region []int32, number int32) []FaceI
 	for i := 0; i < len(out); i++ {
 		for k := range 3 {
 			g, ok := t.Neighbour(out[i], k)
-			if !ok || region[g] != 0 || m.normals[seed] == (r3.Vec{}) {
+			// At a sharp rim the plane comes near facets of the other side; of
+			// a sliver the normal tells nothing.
+			if !ok || region[g] != 0 || (r3.Dot(m.normals[g], m.normals[seed]) <= 0 && m.slimness(g) > tolerance) {
 				continue
 			}
 			h := m.heights(g, seed)
@@ -137,32 +150,32 @@ func growRegion(t *Topology, out []FaceID, region []int32, number int32) []FaceI
 	return out
 }
 
-// outlineOf returns the face that a region of triangles forms, the largest of
-// which comes first.
-func outlineOf(t *Topology, triangles []FaceID, region []int32) HullFace {
-	m := t.mesh
+// areaAlong returns the area of triangles as seen along a normal.
+func areaAlong(m *Mesh, triangles []FaceID, normal r3.Vec) float64 {
+	sum := 0.0
+	for _, f := range triangles {
+		sum += m.areas[f] * r3.Dot(m.normals[f], normal)
+	}
+	return sum
+}
+
+// outlineOf adds the corners around a region of triangles, counter-clockwise,
+// to a list.
+func outlineOf(t *Topology, triangles []FaceID, region []int32, corners []VertexID) []VertexID {
 	number := region[triangles[0]]
 	isRim := func(half int32) bool { return region[t.mates[half]/3] != number }
-	var sum r3.Vec
-	rim := int32(-1)
-	for _, f := range triangles {
-		sum = r3.Add(sum, r3.Scale(m.areas[f], m.normals[f]))
-		for k := range int32(3) {
-			if h := 3*int32(f) + k; rim < 0 && isRim(h) {
-				rim = h
-			}
-		}
+	rim := 3 * int32(triangles[0])
+	for i := 0; !isRim(rim); i++ {
+		rim = 3*int32(triangles[i/3]) + int32(i%3)
 	}
-	normal := m.normals[triangles[0]]
-	out := HullFace{Area: r3.Dot(sum, normal), Normal: normal}
 	for h := rim; ; {
-		out.Corners = append(out.Corners, m.start(h))
+		corners = append(corners, t.mesh.start(h))
 		// The next edge of the rim: about the corner the last one leads to,
 		// through the region.
 		for h = nextHalf(h); !isRim(h); h = nextHalf(t.mates[h]) {
 		}
 		if h == rim {
-			return out
+			return corners
 		}
 	}
 }

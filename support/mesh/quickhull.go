@@ -69,7 +69,7 @@ func quickHull(points []r3.Vec, box r3.Box) ([]r3.Vec, [][3]VertexID, error) {
 		d := r3.Scale(scale, r3.Sub(p, box.Min))
 		h.points[i] = gridPoint{int32(math.Round(d.X)), int32(math.Round(d.Y)), int32(math.Round(d.Z))}
 	}
-	if !h.start(scale * HullTolerance * r3.Norm(size)) {
+	if !h.start(scale * flatHull * r3.Norm(size)) {
 		return nil, nil, ErrFlat
 	}
 	for i := 0; i < len(h.queue); i++ {
@@ -117,7 +117,13 @@ func (h *hullMaker) newFacet(a, b, c int32) int32 {
 }
 
 // start makes a tetrahedron of four far points and hands out the others. It
-// fails when they are less than thin steps thick.
+// fails when they are no more than thin steps thick.
+//
+// The plane of the first three bounds the thickness: a and b are at least
+// 1/√3 of the diagonal apart and c is farthest from their line, so any point is
+// a + s(b−a) + r(c−a) with |s| ≤ 2√3 and |r| ≤ 1, off the plane by its height.
+// If heights above some other plane differ by no more than e, those above this
+// one are at most (1 + |1−s−r| + |s| + |r|)·e < 12·e.
 func (h *hullMaker) start(thin float64) bool {
 	a, b := h.farApart()
 	c := h.farthest(func(p gridPoint) float64 { return h.offLine(a, b, p) })
