@@ -20,6 +20,10 @@ type Decimation struct {
 	// common edge: corners on it move along it only, onto other corners of it.
 	// A group whose facets lie in one plane therefore stays in that plane.
 	Groups []uint16
+	// Weights, len NumFaces or nil, tells how much each facet counts when
+	// collapses are priced: a surface of weight 100 is kept about ten times as
+	// close as one of weight 1.
+	Weights []float64
 }
 
 // Decimated returns a mesh of fewer facets and much the same shape, and for
@@ -27,8 +31,9 @@ type Decimation struct {
 //
 // Edges are collapsed, cheapest first by the sum of squared distances to the
 // planes of the facets removed so far. A collapse is refused if it would
-// change the topology, turn a facet by more than 78°, or make a sliver. So a
-// bound on facets may be out of reach. Facets that name a corner twice are
+// change the topology, turn a facet by more than 78°, or by more than 60° from
+// the one it comes from, or make a sliver. So a bound on facets may be out of
+// reach. Facets that name a corner twice are
 // dropped.
 //
 // What is not looked at: whether distant parts of the surface now cross. Keep
@@ -43,8 +48,11 @@ type Decimation struct {
 // T. K. Dey, H. Edelsbrunner, S. Guha & D. V. Nekhayev, "Topology preserving
 // edge contraction", Publ. Inst. Math. (Beograd) 66, 1999.
 func (m *Mesh) Decimated(limit Decimation) (*Mesh, []FaceID) {
-	if limit.Groups != nil && len(limit.Groups) != m.NumFaces() {
-		panic(fmt.Sprintf("mesh: %d groups for %d facets", len(limit.Groups), m.NumFaces()))
+	if n := len(limit.Groups); limit.Groups != nil && n != m.NumFaces() {
+		panic(fmt.Sprintf("mesh: %d groups for %d facets", n, m.NumFaces()))
+	}
+	if n := len(limit.Weights); limit.Weights != nil && n != m.NumFaces() {
+		panic(fmt.Sprintf("mesh: %d weights for %d facets", n, m.NumFaces()))
 	}
 	if (limit.Facets <= 0 && limit.Deviation <= 0) || m.NumFaces() <= limit.Facets {
 		return m, allFaces(m.NumFaces())
@@ -55,6 +63,13 @@ func (m *Mesh) Decimated(limit Decimation) (*Mesh, []FaceID) {
 	for !t.done() && t.round() > 0 {
 	}
 	return t.result()
+}
+
+func (d Decimation) weight(face int) float64 {
+	if d.Weights == nil {
+		return 1
+	}
+	return d.Weights[face]
 }
 
 func allFaces(n int) []FaceID {
@@ -71,7 +86,7 @@ type hold uint8
 const (
 	free   hold = iota // anywhere
 	onSeam             // onto the next corner along its seam
-	fixed              // not at all: seams meet or end here
+	fixed              // not at all, save onto a corner at the same place: seams meet or end here
 )
 
 // dead marks the first corner of a facet that is gone.
@@ -79,6 +94,7 @@ const dead VertexID = -1
 
 // thinner is a mesh while it is being decimated.
 type thinner struct {
+	source   *Mesh
 	limit    Decimation
 	diagonal float64
 	centre   r3.Vec // quadrics are held relative to it, to lose fewer digits
@@ -102,6 +118,7 @@ type thinner struct {
 func newThinner(m *Mesh, limit Decimation) *thinner {
 	n := m.NumVertices()
 	t := &thinner{
+		source:   m,
 		limit:    limit,
 		diagonal: m.Diagonal(),
 		centre:   r3.Scale(0.5, r3.Add(m.bounds.Min, m.bounds.Max)),
@@ -158,7 +175,7 @@ func (t *thinner) addPlanes(m *Mesh) {
 		if f[0] == dead || m.areas[i] == 0 {
 			continue
 		}
-		q := planeQuadric(m.normals[i], r3.Sub(t.places[f[0]], t.centre), m.areas[i])
+		q := planeQuadric(m.normals[i], r3.Sub(t.places[f[0]], t.centre), m.areas[i]*t.limit.weight(i))
 		for _, v := range f {
 			t.quadrics[v] = t.quadrics[v].plus(q)
 		}
@@ -180,7 +197,7 @@ func (t *thinner) findSeams(m *Mesh) {
 			if !seam {
 				continue
 			}
-			t.addSeamPlane(a, b, m.normals[i])
+			t.addSeamPlane(a, b, m.normals[i], t.limit.weight(i))
 			// Seen from each of its n facets once; an edge of one facet counts
 			// twice to match. More than two facets hold their ends at once.
 			step := uint8(3 - min(n, 2))
@@ -202,14 +219,14 @@ func (t *thinner) findSeams(m *Mesh) {
 	}
 }
 
-func (t *thinner) addSeamPlane(a, b VertexID, normal r3.Vec) {
+func (t *thinner) addSeamPlane(a, b VertexID, normal r3.Vec, weight float64) {
 	along := r3.Sub(t.places[b], t.places[a])
 	side := r3.Cross(along, normal)
 	length2 := r3.Norm2(along)
 	if r3.Norm2(side) == 0 {
 		return
 	}
-	q := planeQuadric(r3.Unit(side), r3.Sub(t.places[a], t.centre), length2)
+	q := planeQuadric(r3.Unit(side), r3.Sub(t.places[a], t.centre), weight*length2)
 	t.quadrics[a] = t.quadrics[a].plus(q)
 	t.quadrics[b] = t.quadrics[b].plus(q)
 }

@@ -16,13 +16,7 @@ const flat = 1e-6
 
 // plan returns the cheapest way to collapse edge a, b that the holds allow.
 func (t *thinner) plan(a, b VertexID) (move, bool) {
-	aGoes, bGoes := t.holds[a] == free, t.holds[b] == free
-	if !aGoes || !bGoes {
-		if _, seam := t.edge(a, b); seam {
-			aGoes = t.holds[a] != fixed
-			bGoes = t.holds[b] != fixed
-		}
-	}
+	aGoes, bGoes := t.mayGo(a, b)
 	if !aGoes && !bGoes {
 		return move{}, false
 	}
@@ -46,6 +40,24 @@ func (t *thinner) plan(a, b VertexID) (move, bool) {
 	// facets of flat regions well shaped.
 	best.cost = max(0, best.cost-slack) + slack*r3.Norm2(r3.Sub(pa, pb))/(t.diagonal*t.diagonal)
 	return best, true
+}
+
+// mayGo reports which end of an edge may go to the other.
+func (t *thinner) mayGo(a, b VertexID) (aGoes, bGoes bool) {
+	aGoes, bGoes = t.holds[a] == free, t.holds[b] == free
+	if aGoes && bGoes {
+		return true, true
+	}
+	if _, seam := t.edge(a, b); seam {
+		aGoes = aGoes || t.holds[a] != fixed
+		bGoes = bGoes || t.holds[b] != fixed
+	}
+	if !aGoes && !bGoes {
+		same := flat * t.diagonal
+		together := r3.Norm2(r3.Sub(t.places[a], t.places[b])) <= same*same
+		return together, together
+	}
+	return aGoes, bGoes
 }
 
 // try collapses edge a, b if nothing speaks against it.
@@ -133,20 +145,32 @@ const (
 	// leastTurn is the cosine of the largest angle, 78°, that one collapse may
 	// turn a facet by. Garland's thesis (CMU-CS-99-105, 1999) uses a like guard.
 	leastTurn = 0.2
+	// leastTurnInAll is the same for 60° from the facet that it comes from.
+	leastTurnInAll = 0.5
 	// sliver is twice the area over the squared longest side below which a
 	// facet is a sliver that must not arise.
 	sliver = 1e-3
+	// worsening is how much slimmer than the slimmest facet round an edge
+	// another may become. Without it bundles of needles, as cutting along a
+	// lattice leaves them, block each other; 1 left one edge in a thousand.
+	worsening = 4
 	// needle is the same ratio below which rounding owns the normal.
 	needle = 1e-6
 )
 
 // shapely reports whether the facets left in the ring keep facing the way they
-// do and do not become slivers.
+// do and do not become slivers, or at least none much worse than the worst
+// before.
 func (t *thinner) shapely(m move) bool {
+	worst := t.slimmestGoing(m)
+	for _, f := range t.ring {
+		_, slim := shape(t.corners(f))
+		worst = min(worst, slim)
+	}
 	for _, f := range t.ring {
 		before, slimBefore := shape(t.corners(f))
 		after, slim := shape(t.cornersAfter(f, m))
-		if slim < sliver && slim <= slimBefore {
+		if slim < sliver && (worst >= sliver || slim < worst/worsening) {
 			return false
 		}
 		if slimBefore < needle {
@@ -155,8 +179,31 @@ func (t *thinner) shapely(m move) bool {
 		if r3.Dot(before, after) < leastTurn*r3.Norm(before)*r3.Norm(after) {
 			return false
 		}
+		// Many small turns would add up: a facet must not end up lying in the
+		// face beyond its seam.
+		original, slimOriginal := shape(t.original(f))
+		if slimOriginal >= sliver && r3.Dot(original, after) < leastTurnInAll*r3.Norm(original)*r3.Norm(after) {
+			return false
+		}
 	}
 	return true
+}
+
+func (t *thinner) original(f FaceID) Triangle {
+	a, b, c := t.source.Corners(f)
+	return Triangle{a, b, c}
+}
+
+// slimmestGoing returns the least slimness of the facets that would go.
+func (t *thinner) slimmestGoing(m move) float64 {
+	worst := 1.0
+	for _, f := range t.around[m.gone] {
+		if t.has(f, m.kept) {
+			_, slim := shape(t.corners(f))
+			worst = min(worst, slim)
+		}
+	}
+	return worst
 }
 
 // shape returns a normal with twice the area as its length, and the ratio of
@@ -200,6 +247,7 @@ func (t *thinner) cornersAfter(f FaceID, m move) Triangle {
 }
 
 func (t *thinner) apply(m move) {
+	t.holds[m.kept] = t.heldTogether(m)
 	kept := t.around[m.kept]
 	for _, f := range t.around[m.gone] {
 		if t.has(f, m.kept) {
@@ -228,6 +276,17 @@ func (t *thinner) apply(m move) {
 	for _, x := range t.neighbours(m.kept) {
 		t.offer(m.kept, x)
 	}
+}
+
+// heldTogether returns the hold of a corner that two have become.
+func (t *thinner) heldTogether(m move) hold {
+	a, b := t.holds[m.gone], t.holds[m.kept]
+	if a == onSeam && b == onSeam {
+		if _, seam := t.edge(m.gone, m.kept); !seam {
+			return fixed // two seams now meet here
+		}
+	}
+	return max(a, b)
 }
 
 func without(list []FaceID, f FaceID) []FaceID {

@@ -6,12 +6,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// lookDirections are tried in turn when a ray meets an edge exactly. They are
+// lookDirections returns the directions that are tried in turn when a ray meets an edge exactly. They are
 // skew to the axes and to each other, since parts are full of edges along the
 // axes and diagonals.
-var lookDirections = [...]r3.Vec{
-	{X: 0.341, Y: 0.127, Z: 0.931}, {X: -0.713, Y: 0.437, Z: 0.549}, {X: 0.217, Y: -0.859, Z: 0.463},
-	{X: -0.523, Y: -0.631, Z: -0.573}, {X: 0.877, Y: 0.283, Z: -0.389}, {X: -0.151, Y: 0.947, Z: -0.284},
+func lookDirections() []r3.Vec {
+	return []r3.Vec{
+		{X: 0.341, Y: 0.127, Z: 0.931}, {X: -0.713, Y: 0.437, Z: 0.549}, {X: 0.217, Y: -0.859, Z: 0.463},
+		{X: -0.523, Y: -0.631, Z: -0.573}, {X: 0.877, Y: 0.283, Z: -0.389}, {X: -0.151, Y: 0.947, Z: -0.284},
+	}
 }
 
 // winding returns how many times the surface of a closed shell goes round p: 1
@@ -20,7 +22,7 @@ var lookDirections = [...]r3.Vec{
 //
 // Cost: O(log n) boxes and facets for most p; O(n) when every ray fails.
 func (t *tree) winding(p r3.Vec) int {
-	for _, d := range lookDirections {
+	for _, d := range lookDirections() {
 		if n, ok := t.windingAlong(p, d); ok {
 			return n
 		}

@@ -1,0 +1,128 @@
+package support
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"platewright/support/mesh"
+)
+
+// Estimate is what a Scanner sees of one orientation. Lengths mm, areas mm²,
+// volumes mm³. Overhang and support are raw: ledges and bridges are smaller
+// than the columns are apart.
+type Estimate struct {
+	Height    float64
+	Layers    int
+	Overhang  float64
+	Support   float64
+	Footprint float64
+	Contact   float64
+	Cusp      float64
+}
+
+// Scanner measures one part in many orientations, fast: overhang, contact and
+// cusp facet by facet, height exactly, support and footprint along columns. It
+// keeps its memory between calls and is not safe for concurrent use; give each
+// goroutine its own.
+type Scanner struct {
+	mesh     *mesh.Mesh
+	settings Settings
+	step     float64
+	surface  surface
+	columns  columns
+}
+
+// NewScanner returns a Scanner whose columns are step mm apart.
+func NewScanner(m *mesh.Mesh, s Settings, step float64) *Scanner {
+	return &Scanner{
+		mesh: m, settings: s, step: step,
+		surface: surface{
+			corners: make([]r3.Vec, m.NumVertices()),
+			faces:   m.Faces(),
+			nz:      make([]float64, m.NumFaces()),
+		},
+	}
+}
+
+// Scan measures the part with up pointing up.
+//
+// Cost: O(facets + crossings of columns); see BenchmarkScore for what that is
+// in passes over the corners.
+func (s *Scanner) Scan(up mesh.Direction) Estimate {
+	s.turn(mesh.Upright(up))
+	out := Estimate{Height: s.surface.high.Z}
+	out.Layers = s.settings.NumLayers(out.Height)
+	s.facets(&out)
+	s.columns.sample(s.surface, s.step)
+	s.sum(&out)
+	return out
+}
+
+// turn fills the surface with the part turned, its lowest corner at z = 0.
+func (s *Scanner) turn(f mesh.Frame) {
+	inf := math.Inf(1)
+	low, high := r3.Vec{X: inf, Y: inf, Z: inf}, r3.Vec{X: -inf, Y: -inf, Z: -inf}
+	for i, p := range s.mesh.Vertices() {
+		q := f.Turn(p)
+		s.surface.corners[i] = q
+		low = r3.Vec{X: min(low.X, q.X), Y: min(low.Y, q.Y), Z: min(low.Z, q.Z)}
+		high = r3.Vec{X: max(high.X, q.X), Y: max(high.Y, q.Y), Z: max(high.Z, q.Z)}
+	}
+	for i := range s.surface.corners {
+		s.surface.corners[i].Z -= low.Z
+	}
+	for i, n := range s.mesh.Normals() {
+		s.surface.nz[i] = r3.Dot(f.Z, n)
+	}
+	high.Z -= low.Z
+	low.Z = 0
+	s.surface.low, s.surface.high = low, high
+}
+
+// facets adds up what each facet gives for itself.
+func (s *Scanner) facets(out *Estimate) {
+	lean, first := -s.settings.Limit.Sin()-leanSlack, s.settings.FirstLayer*(1+layerSlack)
+	areas := s.mesh.FaceAreas()
+	for i, nz := range s.surface.nz {
+		if abs := math.Abs(nz); abs < levelCosine {
+			out.Cusp += abs * areas[i]
+		}
+		if nz >= lean {
+			continue
+		}
+		t := s.surface.faces[i]
+		if max(s.surface.corners[t[0]].Z, s.surface.corners[t[1]].Z, s.surface.corners[t[2]].Z) > first {
+			out.Overhang += areas[i]
+			if nz > -levelCosine {
+				out.Cusp += nz * areas[i]
+			}
+		} else {
+			out.Contact -= nz * areas[i]
+		}
+	}
+	out.Cusp *= s.settings.Layer
+}
+
+// sum adds up what the columns give.
+func (s *Scanner) sum(out *Estimate) {
+	lean := -s.settings.Limit.Sin() - leanSlack
+	first := float32(s.settings.FirstLayer * (1 + layerSlack))
+	gaps, shadow := 0.0, 0
+	for i := range s.columns.nx * s.columns.ny {
+		below := float32(0)
+		spans := s.columns.of(i)
+		for _, x := range spans {
+			if s.surface.nz[x.in] < lean && x.bottom > first {
+				gaps += float64(x.bottom - below)
+			}
+			below = x.top
+		}
+		if len(spans) > 0 {
+			shadow++
+		}
+	}
+	cell := s.step * s.step
+	out.Support = gaps * cell
+	out.Footprint = float64(shadow) * cell
+}
