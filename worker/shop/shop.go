@@ -29,6 +29,7 @@ type Support struct {
 type Search struct {
 	Directions int // tried for each part
 	Options    int // most orientations kept in a choice set
+	LeastTip   plane.Angle
 	Seed       int64
 }
 

@@ -75,6 +75,7 @@ bridge_mm = 5
 [search]
 directions = 1000
 options_kept = 5
+least_tip_deg = 12.5
 seed = 99
 
 [hours]
@@ -141,7 +142,7 @@ func everythingRead() Shop {
 		}, second},
 		Materials: []printer.Material{{Name: "PETG clear", Density: 1.27, Diameter: 2.85, Price: 25.9, FlowLimit: 8}},
 		Support:   Support{Overhang: plane.Angle(math.Pi / 3), Ledge: 0.5, Bridge: 5},
-		Search:    Search{Directions: 1000, Options: 5, Seed: 99},
+		Search:    Search{Directions: 1000, Options: 5, LeastTip: plane.Angle(12.5) * plane.Degree, Seed: 99},
 		Hours: Hours{
 			Zone: "Europe/Lisbon", Unattended: true, Change: 15,
 			Attended: Week{0: {{420, 480}, {1080, 1350}}, 5: {{540, 1440}}, 6: {{1320, 1800}}},

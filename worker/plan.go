@@ -1,0 +1,235 @@
+package worker
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"github.com/sourcegraph/conc/iter"
+
+	"platewright/bedpack"
+	"platewright/orient"
+	"platewright/support/plane"
+	"platewright/worker/folder"
+	"platewright/worker/joblist"
+)
+
+// Plan plans a folder of parts and writes the result folder; it returns the
+// job list that it wrote.
+//
+// Laws: (1) the same files and settings give the same bytes, with any number of
+// workers and after an interrupted run; (2) every part of the folder is in the
+// list, with a status; (3) the result folder is the old one or the new one,
+// whole.
+// Errors: ErrUsage, ErrNothing, the context's; else the disk's.
+func Plan(ctx context.Context, c Config) (joblist.List, error) {
+	b, err := open(c)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	c.Log.Info().Str("build", b.name).Int("parts", len(b.files)).
+		Int64("seed", b.shop.Search.Seed).Interface("settings", b.effective()).Msg("plan begins")
+	parts := b.parts()
+	err = b.each(ctx, c, parts, func(p *part, run orient.Runner) error {
+		if err := b.load(p, c.Limits); err != nil {
+			return err
+		}
+		return b.search(ctx, p, memory{c.State}, run)
+	})
+	if err != nil {
+		return joblist.List{}, err
+	}
+	if unreadable(parts) == len(parts) {
+		return joblist.List{}, fmt.Errorf("%w: none of the %d files can be read; the first: %w", ErrNothing, len(parts), parts[0].err)
+	}
+	plates := b.place(parts)
+	list, err := b.list(parts, plates)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	for _, p := range list.Plates {
+		c.Log.Info().Str("plate", p.ID).Str("printer", p.Printer).Int("parts", len(p.Items)).Float64("hours", p.Hours).Msg("plate placed")
+	}
+	if err := ctx.Err(); err != nil {
+		return joblist.List{}, err
+	}
+	if err := b.write(c.out(), list, parts); err != nil {
+		return joblist.List{}, fmt.Errorf("write the result: %w", err)
+	}
+	return list, nil
+}
+
+// Finding is what a check says of one file.
+type Finding struct {
+	File   string
+	Facets int
+	Volume float64    // mm³
+	Size   [3]float64 // mm
+	Notes  []joblist.Note
+	Err    error // why it cannot be read, or nil
+}
+
+// Findings is what a check says of a folder.
+type Findings struct {
+	Parts []Finding
+	Notes []joblist.Note // on the folder as a whole
+}
+
+// Check reads the parts of a folder and says what is wrong with them. It
+// writes nothing.
+//
+// Errors: ErrUsage, ErrNothing, the context's.
+func Check(ctx context.Context, c Config) (Findings, error) {
+	b, err := open(c)
+	if err != nil {
+		return Findings{}, err
+	}
+	parts := b.parts()
+	err = b.each(ctx, c, parts, func(p *part, _ orient.Runner) error { return b.load(p, c.Limits) })
+	if err != nil {
+		return Findings{}, err
+	}
+	var out Findings
+	for _, p := range parts {
+		f := Finding{File: p.file, Notes: p.notes, Err: p.err}
+		if p.err == nil {
+			f.Facets, f.Volume = p.mesh.NumFaces(), p.body.volume
+			f.Size = [3]float64{p.body.size.X, p.body.size.Y, p.body.size.Z}
+		}
+		out.Parts = append(out.Parts, f)
+	}
+	if n, ok := sizeNote(parts); ok {
+		out.Notes = append(out.Notes, n)
+	}
+	return out, nil
+}
+
+// parts returns the parts of the build before anything is known of them.
+func (b *build) parts() []*part {
+	name := names(b.files)
+	var out []*part
+	for _, f := range b.files {
+		out = append(out, &part{name: name[f], file: f, count: b.build.Count(f)})
+	}
+	return out
+}
+
+// each does a piece of work on every part, several at a time, and reports each
+// as it is done. It returns an error only when the context has ended.
+func (b *build) each(ctx context.Context, c Config, parts []*part, do func(*part, orient.Runner) error) error {
+	if c.Progress.Parts != nil {
+		c.Progress.Parts(len(parts))
+	}
+	var report sync.Mutex
+	work := iter.Iterator[*part]{MaxGoroutines: c.workers()}
+	work.ForEach(parts, func(at **part) {
+		p := *at
+		start := time.Now()
+		if ctx.Err() == nil {
+			p.contained(func() error { return do(p, runner(c.workers())) })
+		}
+		if ctx.Err() != nil {
+			return
+		}
+		report.Lock()
+		defer report.Unlock()
+		c.report(p, time.Since(start))
+	})
+	return ctx.Err()
+}
+
+// report tells the log and the progress how a part came out.
+func (c Config) report(p *part, took time.Duration) {
+	step := Step{
+		Name: p.name, File: p.file, Options: len(p.options), Recalled: p.recalled,
+		Err: p.err, TookMS: took.Milliseconds(),
+	}
+	event := c.Log.Info()
+	if p.err != nil {
+		event = c.Log.Error().Err(p.err)
+	}
+	event = event.Str("part", p.name).Int64("took_ms", step.TookMS)
+	if p.mesh != nil {
+		step.Facets = p.mesh.NumFaces()
+		event = event.Int("tris", step.Facets)
+	}
+	if p.err == nil && len(p.options) > 0 {
+		m := p.options[0].Measures
+		step.Best = fmt.Sprintf("%.0f mm tall, %.1f cm³ of support", m.Height, m.Support/1000)
+		event = event.Float64("height_mm", m.Height).Bool("recalled", p.recalled)
+	}
+	event.Msg("part done")
+	if c.Progress.Part != nil {
+		c.Progress.Part(step)
+	}
+}
+
+func unreadable(parts []*part) int {
+	n := 0
+	for _, p := range parts {
+		if p.err != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// angleStep is how far apart the spins are that packing tries.
+const angleStep = 5 * plane.Degree
+
+// placing is the outcome of packing, with the way back from items to parts.
+type placing struct {
+	arrangement bedpack.Arrangement
+	items       []item
+}
+
+// item is one copy of a part.
+type item struct {
+	part int // index into the parts
+	copy int // from 1
+}
+
+// place packs every copy of every readable part.
+func (b *build) place(parts []*part) placing {
+	var out placing
+	var packed []bedpack.Item
+	for i, p := range parts {
+		if p.err != nil {
+			continue
+		}
+		options := make([]bedpack.Option, len(p.options))
+		for k := range options {
+			options[k] = p.stands[k].shape()
+			options[k].Volume, options[k].Hours = p.body.volume, p.hours(k)
+		}
+		for n := range p.count {
+			out.items = append(out.items, item{i, n + 1})
+			packed = append(packed, bedpack.Item{Name: p.name, Copy: n + 1, Options: options, Pin: b.pin(p)})
+		}
+	}
+	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep})
+	return out
+}
+
+// pin returns the index of the printer that a part has to go on, or −1.
+func (b *build) pin(p *part) int {
+	for i, printer := range b.shop.Printers {
+		if printer.Name == b.build.Parts[p.file].Pin {
+			return i
+		}
+	}
+	return -1
+}
+
+// write puts the whole result into its folder.
+func (b *build) write(out string, list joblist.List, parts []*part) error {
+	err := folder.Write(folder.Disk(), out, func(d *folder.Dir) error {
+		return writeFiles(d, list, parts)
+	})
+	if errors.Is(err, folder.ErrNotOurs) {
+		return usage("%w", err)
+	}
+	return err
+}
