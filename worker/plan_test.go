@@ -414,3 +414,25 @@ func TestPlanOfTheDemo(t *testing.T) {
 	}
 	expectSound(t, out)
 }
+
+// Two blocks of 40 × 40 × 40 that share 20 × 40 × 40, and a block within a
+// block: the union's volume is listed.
+func TestVolumeOfOverlappingShells(t *testing.T) {
+	block := solid.Box(40, 40, 40)
+	folder := folderOf(t, map[string]*mesh.Mesh{
+		"crossing.stl": solid.Together(block, solid.At(block, 20, 0, 0)),
+		"nested.stl":   solid.Together(block, solid.At(solid.Box(10, 10, 10), 3, 4, 10)),
+		"hollow.stl":   solid.HollowBox(40, 40, 40, 10),
+		"plain.stl":    block,
+	}, nil)
+	got, err := worker.Check(context.Background(), worker.Config{Folder: folder, Log: zerolog.Nop()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]float64{"crossing.stl": 96000, "nested.stl": 64000, "hollow.stl": 56000, "plain.stl": 64000}
+	for _, p := range got.Parts {
+		if w := want[p.File]; p.Volume < 0.998*w || p.Volume > 1.002*w {
+			t.Errorf("volume of %s = %.0f, want %.0f", p.File, p.Volume, w)
+		}
+	}
+}

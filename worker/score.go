@@ -51,7 +51,7 @@ func (b *build) search(ctx context.Context, p *part, kept memory, run orient.Run
 		}
 		// Scores that cannot be kept cost time at the next run, no more.
 		if err := kept.keep(key, p.options); err != nil {
-			p.note("scores-not-kept", fmt.Sprintf("scores could not be remembered: %v", err))
+			p.note("scores not kept", fmt.Sprintf("scores could not be remembered: %v", err))
 		}
 	}
 	if b.build.Parts[p.file].Keep {

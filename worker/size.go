@@ -11,7 +11,7 @@ import (
 )
 
 // NoteWrongSize is the code of the one note on sizes that a folder may get.
-const NoteWrongSize = "wrong-size"
+const NoteWrongSize = "wrong size"
 
 // Sizes, in mm, that make a person look twice. Common practice, no source: a
 // part of a large prop is centimetres across at least, and no desktop printer

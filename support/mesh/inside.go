@@ -6,11 +6,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// lookDirections returns the directions that are tried in turn when a ray meets an edge exactly. They are
-// skew to the axes and to each other, since parts are full of edges along the
-// axes and diagonals.
-func lookDirections() []r3.Vec {
-	return []r3.Vec{
+// lookDirections returns the directions that are tried in turn when a ray meets
+// an edge exactly. They are skew to the axes and to each other, since parts are
+// full of edges along the axes and diagonals.
+func lookDirections() [6]r3.Vec {
+	return [...]r3.Vec{
 		{X: 0.341, Y: 0.127, Z: 0.931}, {X: -0.713, Y: 0.437, Z: 0.549}, {X: 0.217, Y: -0.859, Z: 0.463},
 		{X: -0.523, Y: -0.631, Z: -0.573}, {X: 0.877, Y: 0.283, Z: -0.389}, {X: -0.151, Y: 0.947, Z: -0.284},
 	}

@@ -39,17 +39,17 @@ type Note struct {
 
 // Codes of notes.
 const (
-	NoteStrayBytes = "stray-bytes"         // bytes after the last facet left out
-	NoteSeveral    = "several-in-one-file" // solids, build items or objects merged
-	NoteSupport    = "support-left-out"    // support objects of a 3MF file left out
-	NoteSurface    = "open-surface"        // 3MF object declared as a surface
+	NoteStrayBytes = "stray bytes"         // bytes after the last facet left out
+	NoteSeveral    = "several in one file" // solids, build items or objects merged
+	NoteSupport    = "support left out"    // support objects of a 3MF file left out
+	NoteSurface    = "open surface"        // 3MF object declared as a surface
 	NoteMirrored   = "mirrored"            // a 3MF transform mirrors; winding turned
-	NoteMaterial   = "material-left-out"   // colours and materials not read
-	NoteExtension  = "extension-left-out"  // 3MF content of another namespace
-	NoteRepeated   = "repeated-corner"     // facets that name a corner twice
-	NoteCrossed    = "crossed-polygon"     // polygons that no clean cut exists for
-	NoteNotFaces   = "not-faces-left-out"  // lines, points, curves of an OBJ file
-	NoteFewCorners = "too-few-corners"     // OBJ faces of fewer than three corners
+	NoteMaterial   = "material left out"   // colours and materials not read
+	NoteExtension  = "extension left out"  // 3MF content of another namespace
+	NoteRepeated   = "repeated corner"     // facets that name a corner twice
+	NoteCrossed    = "crossed polygon"     // polygons that no clean cut exists for
+	NoteNotFaces   = "not faces left out"  // lines, points, curves of an OBJ file
+	NoteFewCorners = "too few corners"     // OBJ faces of fewer than three corners
 )
 
 // Limits bound what one file may take. A zero field means its default.
