@@ -30,8 +30,7 @@ type build struct {
 
 // open lists a build folder and reads its settings.
 //
-// Errors: ErrUsage for what its user has to put right, ErrNothing for a folder
-// without parts.
+// Errors: ErrUsage.
 func open(c Config) (build, error) {
 	folder, err := filepath.Abs(c.Folder)
 	if err != nil {
@@ -52,7 +51,7 @@ func open(c Config) (build, error) {
 		}
 	}
 	if len(b.files) == 0 {
-		return build{}, errors.Join(ErrNothing, usage("no part files in %s: expected .stl, .3mf or .obj files in the folder itself", folder))
+		return build{}, usage("no part files in %s: expected .stl, .3mf or .obj files in the folder itself", folder)
 	}
 	slices.Sort(b.files)
 	return b, b.settings(c)
@@ -111,7 +110,7 @@ func (b *build) settings(c Config) error {
 		faults = b.build.Check(path, b.shop, b.files)
 	}
 	if len(faults) > 0 {
-		return usage("%w", faults)
+		return usageError{faults}
 	}
 	return nil
 }

@@ -67,6 +67,16 @@ func (c Config) out() string {
 	return c.Folder + "-plan"
 }
 
-func usage(format string, args ...any) error {
-	return fmt.Errorf("%w: %w", ErrUsage, fmt.Errorf(format, args...))
-}
+// usageError is an ErrUsage that says no more than what is wrong.
+type usageError struct{ error }
+
+func (usageError) Is(target error) bool { return target == ErrUsage }
+func (u usageError) Unwrap() error      { return u.error }
+
+// nothingError is an ErrNothing that says why.
+type nothingError struct{ error }
+
+func (nothingError) Is(target error) bool { return target == ErrNothing }
+func (n nothingError) Unwrap() error      { return n.error }
+
+func usage(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }

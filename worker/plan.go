@@ -42,7 +42,7 @@ func Plan(ctx context.Context, c Config) (joblist.List, error) {
 		return joblist.List{}, err
 	}
 	if unreadable(parts) == len(parts) {
-		return joblist.List{}, fmt.Errorf("%w: none of the %d files can be read; the first: %w", ErrNothing, len(parts), parts[0].err)
+		return joblist.List{}, nothingError{fmt.Errorf("none of the %d files can be read; the first: %w", len(parts), parts[0].err)}
 	}
 	plates := b.place(parts)
 	list, err := b.list(parts, plates)
@@ -56,7 +56,7 @@ func Plan(ctx context.Context, c Config) (joblist.List, error) {
 		return joblist.List{}, err
 	}
 	if err := b.write(c.out(), list, parts); err != nil {
-		return joblist.List{}, fmt.Errorf("write the result: %w", err)
+		return joblist.List{}, err
 	}
 	return list, nil
 }
@@ -228,8 +228,11 @@ func (b *build) write(out string, list joblist.List, parts []*part) error {
 	err := folder.Write(folder.Disk(), out, func(d *folder.Dir) error {
 		return writeFiles(d, list, parts)
 	})
-	if errors.Is(err, folder.ErrNotOurs) {
-		return usage("%w", err)
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, folder.ErrNotOurs), errors.Is(err, folder.ErrTarget):
+		return usageError{err}
 	}
-	return err
+	return fmt.Errorf("write the result: %w", err)
 }

@@ -35,8 +35,8 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 			fmt.Fprintf(s.out, "%s\n  unreadable: %v\n", p.File, p.Err)
 			continue
 		}
-		fmt.Fprintf(s.out, "%s\n  %.1f × %.1f × %.1f mm, %d facets, %.1f cm³\n",
-			p.File, p.Size[0], p.Size[1], p.Size[2], p.Facets, p.Volume/1000)
+		fmt.Fprintf(s.out, "%s\n  %s × %s × %s mm, %d facets, %.3g cm³\n",
+			p.File, length(p.Size[0]), length(p.Size[1]), length(p.Size[2]), p.Facets, p.Volume/1000)
 		for _, n := range p.Notes {
 			fmt.Fprintf(s.out, "  %s: %s\n", n.Code, n.Text)
 		}
@@ -49,4 +49,13 @@ func (c checkCommand) Run(ctx context.Context, s streams) error {
 		return errPartly
 	}
 	return nil
+}
+
+// length gives a length to a tenth of a millimetre; a shorter one, which hints
+// at another unit, to three digits.
+func length(mm float64) string {
+	if mm < 1 {
+		return fmt.Sprintf("%.3g", mm)
+	}
+	return fmt.Sprintf("%.1f", mm)
 }
