@@ -1,0 +1,32 @@
+// Package bedpack puts parts onto plates and plates onto printers. It knows
+// a part by its outlines, one for each way up it may stand, by its height and
+// by the hours each printer would take; it never sees a mesh.
+//
+// Lengths are millimetres, areas mm², times hours, angles plane.Angle. Places
+// are in the printer frame (see package printer): origin at the bed's
+// front-left corner, X right, Y back. Pure: no goroutine, file, clock or
+// package state; the same printers and items give the same arrangement, in
+// whichever order the items come.
+//
+// How Arrange goes about it:
+//
+//  1. Each item gets, for each printer, the first of its options that the
+//     printer can take. Whether a hull fits an oblong bed at any angle is
+//     solved, not sampled (fit.go), so that a part which fits only within a
+//     fraction of a degree is found. An item that fits nowhere is refused,
+//     with the least it misses by.
+//  2. Items are shared out so that the largest sum of hours over the printers
+//     is small (share.go).
+//  3. Each printer's items are put onto its plates, large ones first, each
+//     where it leaves the least of the plate used (fill.go): on a raster of
+//     the bed in which every cell that an outline, grown by half the gap, so
+//     much as touches is taken (canvas.go, stamp.go, search.go). Holes and
+//     bays are free cells like any other.
+//  4. Each part then slides to where it all but touches the gap (slide.go);
+//     whether it may is decided on the true outlines. So rasters decide how
+//     well a plate is filled, never whether it is right.
+//
+// Called by worker. It does not choose between options of a part by what they
+// cost (that is orient's order), does not plan the times of plates (package
+// nights does), and does not touch what is already on a plate.
+package bedpack
