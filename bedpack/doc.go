@@ -18,10 +18,10 @@
 //  2. Items are shared out so that the largest sum of hours over the printers
 //     is small (share.go).
 //  3. Each printer's items are put onto its plates, large ones first, each
-//     where it leaves the least of the plate used (fill.go): on a raster of
-//     the bed in which every cell that an outline, grown by half the gap, so
-//     much as touches is taken (canvas.go, stamp.go, search.go). Holes and
-//     bays are free cells like any other.
+//     where and as turned as it stays nearest to the front left corner
+//     (fill.go, search.go): on a raster of the bed in which every cell that
+//     an outline, grown by half the gap, so much as touches is taken
+//     (canvas.go, stamp.go). Holes and bays are free cells like any other.
 //  4. Each part then slides to where it all but touches the gap (slide.go);
 //     whether it may is decided on the true outlines. So rasters decide how
 //     well a plate is filled, never whether it is right.

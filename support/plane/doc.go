@@ -13,7 +13,7 @@
 // are rounded as usual. Coordinates must be finite. Asked about the same
 // outline often, build a Tree of it once.
 //
-// The package measures, turns and compares such
-// regions; it does not make them out of meshes (package support does) and
-// does not place them (package bedpack does).
+// The package measures, turns, simplifies and compares such regions; it does
+// not make them out of meshes (package support does) and does not place them
+// (package bedpack does).
 package plane
