@@ -7,9 +7,9 @@ import (
 )
 
 // rules are the ways of choosing a place that are tried in turn. Measured on
-// the 20 bin instances of the nesting data and on wavy outlines of 100 to 300
-// corners: the first alone is best of seven tried; four tries use 1 to 2 %
-// fewer plates than one, sixteen no fewer than four but for single cases.
+// the 20 bin instances of the nesting data (86 plates at the optimum): of eight
+// rules tried none beats the first alone (118 plates, others up to 140); four
+// tries in turn give 117, sixteen 116.
 func rules() []rule { return []rule{corner, compact, lowest} }
 
 // boost is how much larger than it is a piece counts, after each try in which
