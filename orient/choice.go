@@ -15,6 +15,7 @@ const (
 	finalScore  = 14               // best by score
 	finalSingle = 3                // best by each figure alone
 	finalRests  = 6                // best of the faces that the part can rest on
+	finalUnsafe = 4                // best by score, whether they stand or not
 )
 
 // finalists picks the orientations worth measuring exactly.
@@ -32,11 +33,13 @@ func (sk *sketcher) finalists(pool []sketch) []mesh.Direction {
 		}
 	}
 	any := func(mesh.Direction) bool { return true }
-	byScore := sk.ranked(pool, sk.settings.Weights)
+	safe := sk.safe(pool)
+	byScore := sk.ranked(safe, sk.settings.Weights)
 	take(byScore, finalScore, any)
 	for i := range len(figures{}) {
-		take(sk.ranked(pool, single(i)), finalSingle, any)
+		take(sk.ranked(safe, single(i)), finalSingle, any)
 	}
+	take(sk.ranked(pool, sk.settings.Weights), finalUnsafe, any)
 	take(byScore, finalRests, func(d mesh.Direction) bool {
 		return slices.ContainsFunc(sk.rests, func(r mesh.Direction) bool { return Between(r, d) < sameUp })
 	})

@@ -38,9 +38,19 @@ func (sk *sketcher) ranked(pool []sketch, w Weights) []ranked {
 	return rank(all, w, sk.least)
 }
 
+// safe returns the sketches that stand safely; all of them where none does.
+func (sk *sketcher) safe(pool []sketch) []sketch {
+	out := slices.DeleteFunc(slices.Clone(pool), func(s sketch) bool { return s.estimate.Tip < sk.settings.LeastTip })
+	if len(out) == 0 {
+		return pool
+	}
+	return out
+}
+
 // starts picks the orientations to refine: the best by the score and, for
 // every figure that counts, the best by that alone.
 func (sk *sketcher) starts(pool []sketch) []sketch {
+	safe := sk.safe(pool)
 	var ups []mesh.Direction
 	var out []sketch
 	take := func(order []ranked, n int) {
@@ -50,15 +60,15 @@ func (sk *sketcher) starts(pool []sketch) []sketch {
 			}
 			if !slices.ContainsFunc(ups, func(u mesh.Direction) bool { return Between(u, r.up) < startsApart }) {
 				ups = append(ups, r.up)
-				out = append(out, pool[r.index])
+				out = append(out, safe[r.index])
 				n--
 			}
 		}
 	}
-	take(sk.ranked(pool, sk.settings.Weights), refineStarts)
+	take(sk.ranked(safe, sk.settings.Weights), refineStarts)
 	for i, weight := range sk.settings.Weights.array() {
 		if weight > 0 {
-			take(sk.ranked(pool, single(i)), 2)
+			take(sk.ranked(safe, single(i)), 2)
 		}
 	}
 	return out
@@ -97,7 +107,12 @@ func (sk *sketcher) refine(starts []sketch) []sketch {
 	return out
 }
 
-// value is the score of a sketch in whole steps.
+// value is the score of a sketch in whole steps; of one that does not stand
+// safely, worse than any that does.
 func (sk *sketcher) value(s sketch) float64 {
-	return steps(sk.settings.Weights.score(figuresOf(s.estimate), sk.least))
+	value := steps(sk.settings.Weights.score(figuresOf(s.estimate), sk.least))
+	if s.estimate.Tip < sk.settings.LeastTip {
+		value += 1e15
+	}
+	return value
 }

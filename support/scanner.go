@@ -3,9 +3,11 @@ package support
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"platewright/support/mesh"
+	"platewright/support/plane"
 )
 
 // Estimate is what a Scanner sees of one orientation. Lengths mm, areas mm²,
@@ -19,6 +21,9 @@ type Estimate struct {
 	Footprint float64
 	Contact   float64
 	Cusp      float64
+	// Tip is that of the finished part; on the way there it may be less, but
+	// rarely is.
+	Tip plane.Angle
 }
 
 // Scanner measures one part in many orientations, fast: overhang, contact and
@@ -31,12 +36,15 @@ type Scanner struct {
 	step     float64
 	surface  surface
 	columns  columns
+	centre   r3.Vec // of mass, file frame
+	feet     []r2.Vec
 }
 
 // NewScanner returns a Scanner whose columns are step mm apart.
 func NewScanner(m *mesh.Mesh, s Settings, step float64) *Scanner {
+	centre, _ := m.Centroid()
 	return &Scanner{
-		mesh: m, settings: s, step: step,
+		mesh: m, settings: s, step: step, centre: centre,
 		surface: surface{
 			corners: make([]r3.Vec, m.NumVertices()),
 			faces:   m.Faces(),
@@ -50,17 +58,21 @@ func NewScanner(m *mesh.Mesh, s Settings, step float64) *Scanner {
 // Cost: O(facets + crossings of columns); see BenchmarkScore for what that is
 // in passes over the corners.
 func (s *Scanner) Scan(up mesh.Direction) Estimate {
-	s.turn(mesh.Upright(up))
+	frame := mesh.Upright(up)
+	drop := s.turn(frame)
 	out := Estimate{Height: s.surface.high.Z}
 	out.Layers = s.settings.NumLayers(out.Height)
 	s.facets(&out)
 	s.columns.sample(s.surface, s.step)
 	s.sum(&out)
+	centre := frame.Turn(s.centre)
+	out.Tip = s.tip(r3.Vec{X: centre.X, Y: centre.Y, Z: centre.Z - drop})
 	return out
 }
 
-// turn fills the surface with the part turned, its lowest corner at z = 0.
-func (s *Scanner) turn(f mesh.Frame) {
+// turn fills the surface with the part turned, its lowest corner at z = 0, and
+// returns by how much it had to be lowered.
+func (s *Scanner) turn(f mesh.Frame) (drop float64) {
 	inf := math.Inf(1)
 	low, high := r3.Vec{X: inf, Y: inf, Z: inf}, r3.Vec{X: -inf, Y: -inf, Z: -inf}
 	for i, p := range s.mesh.Vertices() {
@@ -75,9 +87,27 @@ func (s *Scanner) turn(f mesh.Frame) {
 	for i, n := range s.mesh.Normals() {
 		s.surface.nz[i] = r3.Dot(f.Z, n)
 	}
-	high.Z -= low.Z
+	drop = low.Z
+	high.Z -= drop
 	low.Z = 0
 	s.surface.low, s.surface.high = low, high
+	return drop
+}
+
+// tip returns how far the part can be tilted with its mass centre in the given
+// place before it falls.
+func (s *Scanner) tip(centre r3.Vec) plane.Angle {
+	s.feet = s.feet[:0]
+	for _, p := range s.surface.corners {
+		if p.Z <= s.settings.FirstLayer {
+			s.feet = append(s.feet, flat(p))
+		}
+	}
+	foot := HullOf(s.feet)
+	if len(foot) < 3 {
+		return 0
+	}
+	return plane.Angle(math.Atan2(max(depth(foot, flat(centre)), 0), centre.Z))
 }
 
 // facets adds up what each facet gives for itself.

@@ -44,7 +44,10 @@ func Plan(ctx context.Context, c Config) (joblist.List, error) {
 	if unreadable(parts) == len(parts) {
 		return joblist.List{}, nothingError{fmt.Errorf("none of the %d files can be read; the first: %w", len(parts), parts[0].err)}
 	}
-	plates := b.place(parts)
+	plates, err := b.place(parts)
+	if err != nil {
+		return joblist.List{}, err
+	}
 	list, err := b.list(parts, plates)
 	if err != nil {
 		return joblist.List{}, err
@@ -191,8 +194,9 @@ type item struct {
 	copy int // from 1
 }
 
-// place packs every copy of every readable part.
-func (b *build) place(parts []*part) placing {
+// place packs every copy of every readable part, and has the outcome checked
+// by code that shares nothing with the packing.
+func (b *build) place(parts []*part) (placing, error) {
 	var out placing
 	var packed []bedpack.Item
 	for i, p := range parts {
@@ -210,7 +214,10 @@ func (b *build) place(parts []*part) placing {
 		}
 	}
 	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep})
-	return out
+	if err := bedpack.Verify(b.shop.Printers, packed, out.arrangement); err != nil {
+		return placing{}, fmt.Errorf("the plates are not sound, which is a fault of ours: %w", err)
+	}
+	return out, nil
 }
 
 // pin returns the index of the printer that a part has to go on, or −1.
