@@ -73,6 +73,9 @@ func parallel(n int, f func(int)) {
 // With one weight 1 and the others 0 the chosen orientation comes within 2 %
 // of the least value over a dense sweep of 5,000 directions, measured exactly.
 func TestSearchFindsTheLeastOfEachFigure(t *testing.T) {
+	if testing.Short() {
+		t.Skip("skipped: a dense sweep takes a minute; run without -short")
+	}
 	const directions = 5000
 	s := support.Settings{Limit: 45 * plane.Degree, Layer: 0.2, FirstLayer: 0.2}
 	figures := []struct {

@@ -145,8 +145,8 @@ func closedForms() []closedForm {
 		cases = append(cases,
 			closedForm{"sphere", solid.Sphere(10, 180), up, a, curved, sphere(a)},
 			closedForm{"lying cylinder", solid.Cylinder(10, 50, 1440), lyingUp, a, curved, cylinder(a)},
-			closedForm{"shell rim down", solid.HemisphericalShell(100, 97, 200), up, a, curved, dome(97, a)},
-			closedForm{"shell rim up", solid.HemisphericalShell(100, 97, 200), down, a, curved, bowl(100, a)})
+			closedForm{"shell rim down", solid.HemisphericalShell(100, 97, 100), up, a, curved, dome(97, a)},
+			closedForm{"shell rim up", solid.HemisphericalShell(100, 97, 100), down, a, curved, bowl(100, a)})
 	}
 	for _, theta := range []float64{15, 30, 45} {
 		cases = append(cases, closedForm{"cube over an edge, all down faces", solid.Box(20, 20, 20), tilted(theta), 0, flatTol, cube(theta, 2)})
