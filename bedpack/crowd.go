@@ -54,6 +54,7 @@ type crowd struct {
 	weight  []float64 // by pair
 	sums    [][]sum   // by pair of stances of the book; nil: too many to keep
 	book    int       // stances in it
+	lanes   *lanes
 	rnd     *rand.Rand
 	spare   [2]stance // for parts that turn freely
 }
@@ -92,7 +93,7 @@ func (r *room) outside(s *stance, x, y float64) float64 {
 // newCrowd makes a crowd of members that have no seats yet.
 func newCrowd(r room, gap float64, members []member, movers int, sums [][]sum, rnd *rand.Rand) *crowd {
 	n := len(members)
-	c := &crowd{room: r, gap: gap, members: members, movers: movers, sums: sums, rnd: rnd}
+	c := &crowd{room: r, gap: gap, members: members, movers: movers, sums: sums, lanes: newLanes(n), rnd: rnd}
 	c.book = int(math.Round(math.Sqrt(float64(len(sums)))))
 	c.seats = make([]seat, n)
 	c.loss, c.weight = make([]float64, n*n), make([]float64, n*n)
@@ -133,14 +134,18 @@ func (c *crowd) weigh(i int, s *stance, x, y, bound float64) float64 {
 	if c.radius > 0 {
 		total = c.outside(s, x, y) * size * size * weights[i]
 	}
-	for j := range c.seats {
-		o := &c.seats[j]
-		if o.box.Min.X >= x1 || o.box.Max.X <= x0 || o.box.Min.Y >= y1 || o.box.Max.Y <= y0 || j == i {
-			continue
-		}
-		if d := c.pair(s, o.stance, o.x-x, o.y-y); d > 0 {
-			if total += d * size * c.members[j].size * weights[j]; total >= bound {
-				return total
+	near := c.lanes.near(r2.Box{Min: r2.Vec{X: x0, Y: y0}, Max: r2.Vec{X: x1, Y: y1}})
+	for w := range near {
+		for near[w] != 0 {
+			j := take(near, w)
+			o := &c.seats[j]
+			if o.box.Min.X >= x1 || o.box.Max.X <= x0 || o.box.Min.Y >= y1 || o.box.Max.Y <= y0 || j == i {
+				continue
+			}
+			if d := c.pair(s, o.stance, o.x-x, o.y-y); d > 0 {
+				if total += d * size * c.members[j].size * weights[j]; total >= bound {
+					return total
+				}
 			}
 		}
 	}
@@ -152,6 +157,7 @@ func (c *crowd) settle(i int) {
 	n := len(c.members)
 	s := &c.seats[i]
 	s.place()
+	c.lanes.set(i, s.box)
 	size := c.members[i].size
 	for j := range c.seats {
 		o, d := &c.seats[j], 0.0
@@ -168,8 +174,10 @@ func (c *crowd) settle(i int) {
 
 // settleAll brings all losses in step with the seats.
 func (c *crowd) settleAll() {
+	c.lanes.resize(c.width, c.depth)
 	for i := range c.seats {
 		c.seats[i].place()
+		c.lanes.set(i, c.seats[i].box)
 	}
 	for i := range c.movers {
 		c.settle(i)

@@ -1,7 +1,9 @@
 package bedpack
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -34,19 +36,30 @@ func depth(a, b *stance, dx, dy, gap float64) float64 {
 	return math.Sqrt(total)
 }
 
-// lobeDepth is the depth of two lobes; not positive when they are apart.
+// lobeDepth is the depth of two lobes; not positive when they are apart. The
+// middles and radii of the lobes tell most halves from which no corner needs
+// to be looked at.
 func lobeDepth(p, q *lobe, dx, dy, gap float64) float64 {
-	least := math.Inf(1)
-	for _, h := range p.halves {
-		if t := h.c + gap - h.x*dx - h.y*dy - lowest2(q.corners, h.x, h.y); t < least {
-			if t <= 0 {
-				return 0
-			}
-			least = t
-		}
+	least := lobeBelow(p, q, dx, dy, gap, math.Inf(1))
+	if least > 0 {
+		least = lobeBelow(q, p, -dx, -dy, gap, least)
 	}
-	for _, h := range q.halves {
-		if t := h.c + gap + h.x*dx + h.y*dy - lowest2(p.corners, h.x, h.y); t < least {
+	return least
+}
+
+// lobeBelow is the part of lobeDepth that the halves of p decide.
+func lobeBelow(p, q *lobe, dx, dy, gap, least float64) float64 {
+	mx, my := dx+q.middle.X, dy+q.middle.Y
+	for i := range p.halves {
+		h := &p.halves[i]
+		t := h.c + gap - h.x*mx - h.y*my // of the middle of q
+		if t+q.radius <= 0 {
+			return 0
+		}
+		if t >= least {
+			continue // a corner is at least as low as the middle
+		}
+		if t = h.c + gap - h.x*dx - h.y*dy - lowest2(q.corners, h.x, h.y); t < least {
 			if t <= 0 {
 				return 0
 			}
@@ -71,31 +84,60 @@ func lowest2(corners []r2.Vec, x, y float64) float64 {
 // Minkowski sum of one and the mirrored other, grown by the gap.
 type sum struct {
 	box    r2.Box
-	halves []half
+	middle r2.Vec
+	halves []half // by the angle of their normals, twice over
+	first  [4]int // by quadrant of the normals: index of the first
 }
 
-// newSum returns the shifts of q against p. A lobe's normals are all there is
-// to the sum's.
+// quadrant numbers the quadrants in the order of the angles.
+func quadrant(x, y float64) int {
+	switch {
+	case y >= 0 && x > 0:
+		return 0
+	case x <= 0 && y > 0:
+		return 1
+	case y <= 0 && x < 0:
+		return 2
+	}
+	return 3
+}
+
+// newSum returns the shifts of q against p. The lobes' normals are all there
+// is to the sum's.
 func newSum(p, q *lobe, gap float64) sum {
 	s := sum{box: r2.Box{
 		Min: r2.Vec{X: p.box.Min.X - q.box.Max.X - gap, Y: p.box.Min.Y - q.box.Max.Y - gap},
 		Max: r2.Vec{X: p.box.Max.X - q.box.Min.X + gap, Y: p.box.Max.Y - q.box.Min.Y + gap},
 	}}
-	add := func(h half) {
-		for _, o := range s.halves {
-			if math.Abs(o.x-h.x) < 1e-12 && math.Abs(o.y-h.y) < 1e-12 && math.Abs(o.c-h.c) <= 1e-12*(math.Abs(h.c)+1) {
-				return
-			}
-		}
-		s.halves = append(s.halves, h)
-	}
+	s.middle = s.box.Center()
 	for _, h := range p.halves {
-		add(half{h.x, h.y, h.c + gap - lowest2(q.corners, h.x, h.y)})
+		s.add(half{h.x, h.y, h.c + gap - lowest2(q.corners, h.x, h.y)})
 	}
 	for _, h := range q.halves {
-		add(half{-h.x, -h.y, h.c + gap - lowest2(p.corners, h.x, h.y)})
+		s.add(half{-h.x, -h.y, h.c + gap - lowest2(p.corners, h.x, h.y)})
 	}
+	slices.SortFunc(s.halves, func(a, b half) int {
+		return cmp.Or(cmp.Compare(quadrant(a.x, a.y), quadrant(b.x, b.y)), cmp.Compare(0, a.x*b.y-a.y*b.x))
+	})
+	for k := range s.first {
+		for s.first[k] < len(s.halves) && quadrant(s.halves[s.first[k]].x, s.halves[s.first[k]].y) < k {
+			s.first[k]++
+		}
+		s.first[k] %= len(s.halves)
+	}
+	s.halves = append(s.halves, s.halves...)
 	return s
+}
+
+// add appends a half unless it is there.
+func (s *sum) add(h half) {
+	const same = 1e-12
+	for _, o := range s.halves {
+		if math.Abs(o.x-h.x) < same && math.Abs(o.y-h.y) < same && math.Abs(o.c-h.c) <= same*(math.Abs(h.c)+1) {
+			return
+		}
+	}
+	s.halves = append(s.halves, h)
 }
 
 // newSums returns the sums of all pairs of lobes of two stances.
@@ -109,7 +151,9 @@ func newSums(a, b *stance, gap float64) []sum {
 	return out
 }
 
-// sumDepth is depth from sums made before.
+// sumDepth is depth from sums made before. It begins with the halves on the
+// side of the sum that the shift is on: if one tells that it is outside, then
+// most likely one of those.
 func sumDepth(sums []sum, dx, dy float64) float64 {
 	total := 0.0
 next:
@@ -119,7 +163,8 @@ next:
 			continue
 		}
 		least := math.Inf(1)
-		for _, h := range s.halves {
+		at := s.first[quadrant(dx-s.middle.X, dy-s.middle.Y)]
+		for _, h := range s.halves[at : at+len(s.halves)/2] {
 			t := h.c - h.x*dx - h.y*dy
 			if t < least {
 				if t <= 0 {

@@ -16,6 +16,8 @@ type lobe struct {
 	box     r2.Box
 	corners []r2.Vec
 	halves  []half // what bounds it
+	middle  r2.Vec // of the corners
+	radius  float64
 }
 
 // stance is a part at one spin, its origin at the origin: lobes and what is
@@ -66,6 +68,10 @@ func newLobe(ring plane.Ring, bevelled bool) lobe {
 			b := r2.Unit(r2.Add(m, next))
 			l.halves = append(l.halves, half{b.X, b.Y, r2.Dot(b, ring[(i+1)%n])})
 		}
+		l.middle = r2.Add(l.middle, r2.Scale(1/float64(n), ring[i]))
+	}
+	for _, p := range ring {
+		l.radius = max(l.radius, r2.Norm(r2.Sub(p, l.middle)))
 	}
 	return l
 }
@@ -93,7 +99,8 @@ func (f *form) turnInto(s *stance, spin plane.Angle) {
 		for _, h := range from.halves {
 			to.halves = append(to.halves, half{h.x*cos - h.y*sin, h.x*sin + h.y*cos, h.c})
 		}
-		to.box = box
+		to.box, to.radius = box, from.radius
+		to.middle = r2.Vec{X: from.middle.X*cos - from.middle.Y*sin, Y: from.middle.X*sin + from.middle.Y*cos}
 		all.Min.X, all.Min.Y = min(all.Min.X, box.Min.X), min(all.Min.Y, box.Min.Y)
 		all.Max.X, all.Max.Y = max(all.Max.X, box.Max.X), max(all.Max.Y, box.Max.Y)
 	}

@@ -108,17 +108,18 @@ func (in *instance) density(length float64) float64 {
 // searches run side by side.
 const searches = 2
 
-// pack searches for a while and returns the shortest strip found.
-func (in *instance) pack(seed uint64, spend time.Duration) result {
+// pack searches until a clock has run for spend and returns the shortest strip
+// found.
+func (in *instance) pack(seed uint64, spend time.Duration, clock func() time.Duration) result {
 	strip, of := in.strip()
-	began := time.Now()
+	began := clock()
 	var layouts [searches]bedpack.StripLayout
 	var wait sync.WaitGroup
 	for k := range layouts {
 		wait.Go(func() {
 			layouts[k] = bedpack.PackStrip(strip, bedpack.Budget{
 				Seed:  seed*searches + uint64(k),
-				Spent: func() float64 { return float64(time.Since(began)) / float64(spend) },
+				Spent: func() float64 { return float64(clock()-began) / float64(spend) },
 			})
 		})
 	}

@@ -1,6 +1,6 @@
 // Stripbench fills the strips of published instances and tells how densely.
 //
-//	go run ./bedpack/stripbench [-seconds N] [-seed N] [-out DIR] FILE.json...
+//	go run ./bedpack/stripbench [-seconds N] [-seed N] [-cpu] [-out DIR] FILE.json...
 //
 // It prints a line an instance: its name, the seconds spent, the seed, the
 // length used and the density: 100·area of the parts / (height·length). Two
@@ -23,6 +23,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	flags.SetOutput(stderr)
 	seconds := flags.Float64("seconds", 120, "time for each instance, s")
 	seed := flags.Uint64("seed", 1, "seed of the search")
+	cpu := flags.Bool("cpu", false, "count processor time of both searches, halved, not the clock: for a machine that is shared")
 	out := flags.String("out", "", "folder for the placements; none are written without")
 	if err := flags.Parse(args); err != nil {
 		return 2
@@ -38,7 +39,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 			return 1
 		}
 		began := time.Now()
-		r := in.pack(*seed, time.Duration(*seconds*float64(time.Second)))
+		r := in.pack(*seed, time.Duration(*seconds*float64(time.Second)), clock(*cpu))
 		fmt.Fprintf(stdout, "%-12s %5.0f s  seed %d  length %10.3f  density %.2f\n",
 			in.Name, time.Since(began).Seconds(), *seed, r.Length, in.density(r.Length))
 		if *out == "" {
