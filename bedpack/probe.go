@@ -42,13 +42,13 @@ func (c *crowd) improve(i int) bool {
 	found := p.best[0]
 	for k := range p.best {
 		if !math.IsInf(p.best[k].loss, 1) {
-			if b := p.descend(p.best[k], coarseSteps); b.loss < found.loss {
+			if b := p.descend(p.best[k], coarseSteps()); b.loss < found.loss {
 				found = b
 			}
 		}
 	}
 	if found.loss > 0 {
-		found = p.descend(found, fineSteps)
+		found = p.descend(found, fineSteps())
 	}
 	if found.loss >= now {
 		return false
@@ -145,10 +145,8 @@ func (p *prober) look(s *stance, near *berth) {
 // radians.
 type descent struct{ first, last, turn float64 }
 
-var (
-	coarseSteps = descent{0.25, 0.02, 0.05}
-	fineSteps   = descent{0.02, 0.0002, 0.005}
-)
+func coarseSteps() descent { return descent{0.25, 0.02, 0.05} }
+func fineSteps() descent   { return descent{0.02, 0.0002, 0.005} }
 
 // descend betters a probe by steps along the axes and the diagonals, and
 // turns, in random order: longer after a success, half as long after a
