@@ -59,7 +59,7 @@ type finalist struct {
 // lookCloser scans the finalists with finer columns, on the mesh as it is, and
 // sees how safely they stand.
 func (sk *sketcher) lookCloser(b support.Body, ups []mesh.Direction) []finalist {
-	scanners := sync.Pool{New: func() any { return support.NewScanner(b.Mesh, sk.settings.Support, columnStep(b.Mesh)/fineness) }}
+	scanners := sync.Pool{New: func() any { return support.NewScanner(b, sk.settings.Support, columnStep(b.Mesh)/fineness) }}
 	out := make([]finalist, len(ups))
 	sk.run(len(ups), func(i int) {
 		if sk.ctx.Err() != nil {

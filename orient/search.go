@@ -67,7 +67,7 @@ type Option struct {
 func Search(ctx context.Context, b support.Body, s Settings, run Runner) ([]Option, error) {
 	s = s.withDefaults()
 	m := b.Mesh
-	sk := newSketcher(ctx, m, s, run)
+	sk := newSketcher(ctx, b, s, run)
 	sk.rests = rests(m)
 	pool := sk.estimate(candidates(m, sk.rests, s.Directions))
 	sk.setLeast(pool)
@@ -111,12 +111,19 @@ type sketcher struct {
 // Above so many facets the estimates are made on a thinned mesh.
 const fineFacets = 40_000
 
-func newSketcher(ctx context.Context, m *mesh.Mesh, s Settings, run Runner) *sketcher {
-	coarse := m
-	step := columnStep(m)
+func newSketcher(ctx context.Context, b support.Body, s Settings, run Runner) *sketcher {
+	coarse := b
+	m, step := b.Mesh, columnStep(b.Mesh)
 	if m.NumFaces() > fineFacets {
 		// A tenth of a column off: far below what the columns themselves miss.
-		coarse, _ = m.Decimated(mesh.Decimation{Facets: fineFacets / 2, Deviation: step / 10})
+		thin, from := m.Decimated(mesh.Decimation{Facets: fineFacets / 2, Deviation: step / 10})
+		coarse.Mesh = thin
+		if b.Roles != nil {
+			coarse.Roles = make([]support.Role, len(from))
+			for i, f := range from {
+				coarse.Roles[i] = b.Roles[f]
+			}
+		}
 	}
 	sk := &sketcher{ctx: ctx, settings: s, run: run, floor: floors(m)}
 	sk.scanners.New = func() any { return support.NewScanner(coarse, s.Support, step) }

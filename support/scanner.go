@@ -11,40 +11,46 @@ import (
 )
 
 // Estimate is what a Scanner sees of one orientation. Lengths mm, areas mm²,
-// volumes mm³. Overhang and support are raw: ledges and bridges are smaller
-// than the columns are apart.
+// volumes mm³. Figures mean what those of Measures do.
 type Estimate struct {
-	Height    float64
-	Layers    int
-	Overhang  float64
-	Support   float64
-	Footprint float64
-	Contact   float64
-	Cusp      float64
+	Height      float64
+	Layers      int
+	OverhangRaw float64
+	Overhang    float64
+	SupportRaw  float64
+	Support     float64
+	Scar        ByRole
+	Footprint   float64
+	Contact     float64
+	Cusp        ByRole
 	// Tip is that of the finished part; on the way there it may be less, but
 	// rarely is.
 	Tip plane.Angle
 }
 
 // Scanner measures one part in many orientations, fast: overhang, contact and
-// cusp facet by facet, height exactly, support and footprint along columns. It
+// cusp facet by facet, height exactly, support, scars and footprint along
+// columns; ledges and bridges as well as columns that far apart show them. It
 // keeps its memory between calls and is not safe for concurrent use; give each
 // goroutine its own.
 type Scanner struct {
 	mesh     *mesh.Mesh
+	roles    []Role
 	settings Settings
 	step     float64
 	surface  surface
 	columns  columns
+	sparing  sparing
 	centre   r3.Vec // of mass, file frame
 	feet     []r2.Vec
 }
 
 // NewScanner returns a Scanner whose columns are step mm apart.
-func NewScanner(m *mesh.Mesh, s Settings, step float64) *Scanner {
+func NewScanner(b Body, s Settings, step float64) *Scanner {
+	m := b.Mesh
 	centre, _ := m.Centroid()
 	return &Scanner{
-		mesh: m, settings: s, step: step, centre: centre,
+		mesh: m, roles: b.Roles, settings: s, step: step, centre: centre,
 		surface: surface{
 			corners: make([]r3.Vec, m.NumVertices()),
 			faces:   m.Faces(),
@@ -116,43 +122,84 @@ func (s *Scanner) facets(out *Estimate) {
 	areas := s.mesh.FaceAreas()
 	for i, nz := range s.surface.nz {
 		if abs := math.Abs(nz); abs < levelCosine {
-			out.Cusp += abs * areas[i]
+			out.Cusp[roleOf(s.roles, i)] += s.settings.Layer * abs * areas[i]
 		}
 		if nz >= lean {
 			continue
 		}
 		t := s.surface.faces[i]
 		if max(s.surface.corners[t[0]].Z, s.surface.corners[t[1]].Z, s.surface.corners[t[2]].Z) > first {
-			out.Overhang += areas[i]
-			if nz > -levelCosine {
-				out.Cusp += nz * areas[i]
-			}
+			out.OverhangRaw += areas[i]
 		} else {
 			out.Contact -= nz * areas[i]
 		}
 	}
-	out.Cusp *= s.settings.Layer
 }
+
+// scanDirections is the number of directions in which a scan looks for ledges
+// and bridges.
+const scanDirections = 8
 
 // sum adds up what the columns give.
 func (s *Scanner) sum(out *Estimate) {
-	lean := -s.settings.Limit.Sin() - leanSlack
-	first := float32(s.settings.FirstLayer * (1 + layerSlack))
-	gaps, shadow := 0.0, 0
+	s.spare()
+	held := 0.0 // surface that hangs and is not spared
+	square := s.step * s.step
 	for i := range s.columns.nx * s.columns.ny {
-		below := float32(0)
-		spans := s.columns.of(i)
-		for _, x := range spans {
-			if s.surface.nz[x.in] < lean && x.bottom > first {
-				gaps += float64(x.bottom - below)
-			}
-			below = x.top
+		first, end := s.columns.start[i], s.columns.start[i+1]
+		if first < end {
+			out.Footprint += square
 		}
-		if len(spans) > 0 {
-			shadow++
+		for k := first; k < end; k++ {
+			c := &s.sparing.cells[k]
+			if c.face < 0 {
+				continue
+			}
+			below := plate
+			gap := float64(c.z)
+			if k > first {
+				below = s.columns.spans[k-1].out
+				gap -= float64(s.columns.spans[k-1].top)
+			}
+			lean := -s.surface.nz[c.face]
+			out.SupportRaw += square * gap
+			if c.spare {
+				continue
+			}
+			held += square / lean
+			out.Support += square * gap
+			out.Scar[roleOf(s.roles, int(c.face))] += square / lean
+			if below != plate {
+				out.Scar[roleOf(s.roles, int(below))] += square / max(math.Abs(s.surface.nz[below]), steepScar)
+			}
+			if lean < levelCosine {
+				out.Cusp[roleOf(s.roles, int(c.face))] -= s.settings.Layer * square
+			}
 		}
 	}
-	cell := s.step * s.step
-	out.Support = gaps * cell
-	out.Footprint = float64(shadow) * cell
+	out.Overhang = min(held, out.OverhangRaw)
+}
+
+// steepScar bounds how much surface one column can stand for: a nearly upright
+// facet that a single column happens to hit would otherwise count for all.
+const steepScar = 0.01
+
+// spare marks the cells that hang, and those of them that are ledges or
+// bridges.
+func (s *Scanner) spare() {
+	lean := -s.settings.Limit.Sin() - leanSlack
+	first := float32(s.settings.FirstLayer * (1 + layerSlack))
+	s.sparing.settings, s.sparing.columns = s.settings, &s.columns
+	hanging := false
+	s.sparing.reset(func(x span) bool {
+		hangs := s.surface.nz[x.in] < lean && x.bottom > first
+		hanging = hanging || hangs
+		return hangs
+	})
+	if !hanging || (s.settings.Ledge <= 0 && s.settings.Bridge <= 0) {
+		return
+	}
+	for k := range scanDirections {
+		s.sparing.sweep(math.Pi * float64(k) / scanDirections)
+	}
 }

@@ -46,6 +46,8 @@ type sparing struct {
 	rise     float64 // steepest slope of a hanging surface, as rise over run
 	hangs    []bool  // one a facet: some of it needs support
 	members  []int32 // cells of the run at hand
+	shift    []int   // of the rows of a sweep
+	line     []int   // columns along one of them
 }
 
 // sparedShare returns, for each facet, the share of its hanging surface that
@@ -65,6 +67,7 @@ func (s Settings) sparedShare(m *mesh.Mesh, u *underside) []float64 {
 	return sp.shares(m, u)
 }
 
+// newSparing samples a standing mesh finely enough for ledges.
 func (s Settings) newSparing(m *mesh.Mesh, u *underside) *sparing {
 	limit := s.Ledge
 	if limit <= 0 {
@@ -72,23 +75,28 @@ func (s Settings) newSparing(m *mesh.Mesh, u *underside) *sparing {
 	}
 	b := m.Bounds()
 	step := math.Max(limit*sparingStep, math.Sqrt((b.Max.X-b.Min.X)*(b.Max.Y-b.Min.Y)/sparingColumns))
+	sp := &sparing{settings: s, columns: new(columns), hangs: make([]bool, m.NumFaces())}
+	sp.columns.sample(surfaceOf(m), step)
+	for _, p := range u.patches {
+		sp.hangs[p.face] = true
+	}
+	sp.reset(func(x span) bool { return sp.hangs[x.in] })
+	return sp
+}
+
+// reset looks at the columns afresh; hangs tells whether the bottom of a span
+// needs support.
+func (sp *sparing) reset(hangs func(span) bool) {
 	// Half as much again for surfaces that curve between two columns; at a
 	// limit near 0° the slope has no bound, and a rise of 4 has to do.
-	sp := &sparing{settings: s, columns: new(columns), rise: math.Min(1.5/math.Tan(float64(s.Limit)), 4)}
-	sp.columns.sample(surfaceOf(m), step)
-	hangs := make([]bool, m.NumFaces())
-	for _, p := range u.patches {
-		hangs[p.face] = true
-	}
-	sp.hangs = hangs
-	sp.cells = make([]cell, len(sp.columns.spans))
+	sp.rise = math.Min(1.5/math.Tan(float64(sp.settings.Limit)), 4)
+	sp.cells = sized(sp.cells, len(sp.columns.spans))
 	for i, x := range sp.columns.spans {
 		sp.cells[i] = cell{z: x.bottom, face: -1}
-		if hangs[x.in] {
+		if hangs(x) {
 			sp.cells[i].face = x.in
 		}
 	}
-	return sp
 }
 
 // acrossBorders returns the directions at right angles to the borders of the
@@ -148,13 +156,13 @@ func (sp *sparing) sweep(direction float64) {
 		length, width = c.ny, c.nx
 		slope, pitch = cos/sin, c.step/math.Abs(sin)
 	}
-	shift := make([]int, length)
+	sp.shift, sp.line = sized(sp.shift, length), sized(sp.line, length)
+	shift, line := sp.shift, sp.line
 	low, high := 0, 0
 	for k := range shift {
 		shift[k] = int(math.Round(float64(k) * slope))
 		low, high = min(low, shift[k]), max(high, shift[k])
 	}
-	line := make([]int, length)
 	for row := -high; row < width-low; row++ {
 		for k := range line {
 			w := row + shift[k]
