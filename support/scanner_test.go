@@ -52,7 +52,8 @@ func TestScannerAgreesWithMeasure(t *testing.T) {
 			t.Errorf("layers = %d, want %d", got.Layers, want.Layers)
 		}
 	}
-	near(t, "scar over all draws", scar, wantScar, 0.01*wantScar)
+	// Less what the bound on one column holds back.
+	near(t, "scar over all draws", scar, wantScar, 0.02*wantScar)
 }
 
 // Ledges and bridges, on columns that are fine enough for them. A scan looks in
