@@ -11,15 +11,16 @@ import (
 
 // member is a part of a crowd.
 type member struct {
-	form  *form
-	spins []*stance // that it may have, with places in the book; nil: any
-	size  float64   // what its overlaps count, beside their depths
+	form   *form
+	spins  []*stance     // that it may have, with places in the book; nil: any
+	likely []plane.Angle // of any spins those that are worth a look
+	size   float64       // what its overlaps count, beside their depths
 }
 
 // newMember makes a member; overlaps of large parts count more, since small
 // ones find another place more easily.
 func newMember(f *form, spins []*stance) member {
-	return member{f, spins, math.Sqrt(math.Sqrt(f.area))}
+	return member{form: f, spins: spins, size: math.Sqrt(math.Sqrt(f.area))}
 }
 
 // seat is where a member is. Its box is in place.
@@ -36,65 +37,32 @@ func (s *seat) place() {
 	}
 }
 
-// room is what the members have to stay in: an oblong from the origin or,
-// when radius is not 0, the disc within it.
-type room struct {
-	width, depth, radius float64
-}
-
 // crowd is a set of parts in a room that may overlap for the time being. The
 // first movers members move, the others are there to stay.
 type crowd struct {
 	room
-	gap     float64
+	quota
+	gap     float64 // between movers
+	wallGap float64 // between a mover and one that stays
 	members []member
 	movers  int
 	seats   []seat
 	loss    []float64 // by pair i·len(members)+j: depth times sizes; i = j: the wall
 	weight  []float64 // by pair
-	sums    [][]sum   // by pair of stances of the book; nil: too many to keep
+	sums    [][]sum   // by pair of stances of the book; nil until asked for
 	book    int       // stances in it
+	kept    int       // sums kept
 	lanes   *lanes
 	rnd     *rand.Rand
 	spare   [2]stance // for parts that turn freely
 }
 
-// span returns the least and largest shift at which a stance is in the
-// oblong; ok is false when there is none.
-func (r *room) span(s *stance) (lo, hi r2.Vec, ok bool) {
-	lo = r2.Vec{X: -s.box.Min.X, Y: -s.box.Min.Y}
-	hi = r2.Vec{X: r.width - s.box.Max.X, Y: r.depth - s.box.Max.Y}
-	slack := roundOff * (r.width + r.depth)
-	if r.radius > 0 {
-		slack = r.radius
-	}
-	if hi.X < lo.X-slack || hi.Y < lo.Y-slack {
-		return lo, hi, false
-	}
-	hi.X, hi.Y = max(lo.X, hi.X), max(lo.Y, hi.Y)
-	return lo, hi, true
-}
-
-// outside returns how far a stance reaches out of the disc.
-func (r *room) outside(s *stance, x, y float64) float64 {
-	if r.radius == 0 {
-		return 0
-	}
-	most := 0.0
-	x, y = x-r.radius, y-r.radius
-	for i := range s.lobes {
-		for _, p := range s.lobes[i].corners {
-			most = max(most, (p.X+x)*(p.X+x)+(p.Y+y)*(p.Y+y))
-		}
-	}
-	return max(0, math.Sqrt(most)-r.radius)
-}
-
 // newCrowd makes a crowd of members that have no seats yet.
-func newCrowd(r room, gap float64, members []member, movers int, sums [][]sum, rnd *rand.Rand) *crowd {
+func newCrowd(r room, gap float64, members []member, movers int, b *book, rnd *rand.Rand) *crowd {
 	n := len(members)
-	c := &crowd{room: r, gap: gap, members: members, movers: movers, sums: sums, lanes: newLanes(n), rnd: rnd}
-	c.book = int(math.Round(math.Sqrt(float64(len(sums)))))
+	c := &crowd{room: r, gap: gap, wallGap: gap, members: members, movers: movers, lanes: newLanes(n), rnd: rnd}
+	c.book = len(b.all)
+	c.sums = make([][]sum, c.book*c.book)
 	c.seats = make([]seat, n)
 	c.loss, c.weight = make([]float64, n*n), make([]float64, n*n)
 	c.forget()
@@ -113,14 +81,31 @@ func (c *crowd) forget() {
 	}
 }
 
-// pair returns the depth of two stances.
-func (c *crowd) pair(a, b *stance, dx, dy float64) float64 {
-	if a.index >= 0 && b.index >= 0 {
-		if sums := c.sums[a.index*c.book+b.index]; sums != nil {
-			return sumDepth(sums, dx, dy)
-		}
+// mostSums is for how many pairs of lobes of two stances the sums are kept,
+// and allSums for how many of all: 200 MB.
+const (
+	mostSums = 400
+	allSums  = 200_000
+)
+
+// pair returns the depth of a mover in stance a and member j in stance b.
+func (c *crowd) pair(a, b *stance, j int, dx, dy float64) float64 {
+	if j >= c.movers {
+		return depth(a, b, dx, dy, c.wallGap)
 	}
-	return depth(a, b, dx, dy, c.gap)
+	if a.index < 0 || b.index < 0 {
+		return depth(a, b, dx, dy, c.gap)
+	}
+	sums := &c.sums[a.index*c.book+b.index]
+	if *sums == nil {
+		n := len(a.lobes) * len(b.lobes)
+		if n > mostSums || c.kept+n > allSums {
+			return depth(a, b, dx, dy, c.gap)
+		}
+		c.kept += n
+		*sums = newSums(a, b, c.gap)
+	}
+	return sumDepth(*sums, dx, dy)
 }
 
 // weigh returns the weighted loss of member i if it were at (x, y) in a
@@ -142,7 +127,7 @@ func (c *crowd) weigh(i int, s *stance, x, y, bound float64) float64 {
 			if o.box.Min.X >= x1 || o.box.Max.X <= x0 || o.box.Min.Y >= y1 || o.box.Max.Y <= y0 || j == i {
 				continue
 			}
-			if d := c.pair(s, o.stance, o.x-x, o.y-y); d > 0 {
+			if d := c.pair(s, o.stance, j, o.x-x, o.y-y); d > 0 {
 				if total += d * size * c.members[j].size * weights[j]; total >= bound {
 					return total
 				}
@@ -165,7 +150,7 @@ func (c *crowd) settle(i int) {
 		case j == i:
 			d = c.outside(s.stance, s.x, s.y)
 		case o.box.Min.X < s.box.Max.X+c.gap && o.box.Max.X > s.box.Min.X-c.gap && o.box.Min.Y < s.box.Max.Y+c.gap && o.box.Max.Y > s.box.Min.Y-c.gap:
-			d = c.pair(s.stance, o.stance, o.x-s.x, o.y-s.y)
+			d = c.pair(s.stance, o.stance, j, o.x-s.x, o.y-s.y)
 		}
 		d *= size * c.members[j].size
 		c.loss[i*n+j], c.loss[j*n+i] = d, d
@@ -174,7 +159,7 @@ func (c *crowd) settle(i int) {
 
 // settleAll brings all losses in step with the seats.
 func (c *crowd) settleAll() {
-	c.lanes.resize(c.width, c.depth)
+	c.lanes.resize(float64(c.bays-1)*c.pitch+c.width, c.depth)
 	for i := range c.seats {
 		c.seats[i].place()
 		c.lanes.set(i, c.seats[i].box)
@@ -265,7 +250,9 @@ func (c *crowd) seat(i int, b berth) {
 	} else if s.stance.spin != b.spin {
 		c.members[i].form.turnInto(s.stance, b.spin)
 	}
-	lo, hi, _ := c.span(s.stance)
+	bay := c.bayOf(s.stance, b.x)
+	c.move(i, bay)
+	lo, hi, _ := c.span(s.stance, bay)
 	s.x, s.y = min(max(b.x, lo.X), hi.X), min(max(b.y, lo.Y), hi.Y)
 }
 

@@ -48,7 +48,7 @@ func fill(b *bed, pieces []piece, s Settings) ([]*pile, []piece) {
 			weight[at.item] *= boost
 		}
 	}
-	return best, over
+	return squeeze(b, best, s), over
 }
 
 // fillBy makes one try.

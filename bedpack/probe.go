@@ -105,7 +105,11 @@ func (p *prober) anySpin() *stance {
 	if m.spins != nil {
 		return m.spins[p.rnd.IntN(len(m.spins))]
 	}
-	m.form.turnInto(p.turn, plane.Angle(2*math.Pi*p.rnd.Float64()))
+	spin := plane.Angle(2 * math.Pi * p.rnd.Float64())
+	if n := len(m.likely); n > 0 && p.rnd.IntN(2) == 0 {
+		spin = m.likely[p.rnd.IntN(n)]
+	}
+	m.form.turnInto(p.turn, spin)
 	return p.turn
 }
 
@@ -121,8 +125,14 @@ func (p *prober) nearSpin(at berth) *stance {
 
 // look tries a stance somewhere, or near where the part is.
 func (p *prober) look(s *stance, near *berth) {
-	lo, hi, ok := p.span(s)
-	if !ok {
+	bay := 0
+	if near != nil {
+		bay = p.bayOf(p.seats[p.i].stance, near.x)
+	} else if p.bays > 1 {
+		bay = p.rnd.IntN(p.bays)
+	}
+	lo, hi, ok := p.span(s, bay)
+	if !ok || !p.admits(p.i, bay) {
 		return
 	}
 	q := probe{berth: berth{spin: s.spin}}
@@ -159,7 +169,8 @@ func (p *prober) descend(q probe, d descent) probe {
 		m.form.turnInto(p.turn, q.spin)
 		s = p.turn
 	}
-	lo, hi, ok := p.span(s)
+	bay := p.bayOf(s, q.x)
+	lo, hi, ok := p.span(s, bay)
 	if !ok {
 		return q
 	}
@@ -173,9 +184,9 @@ func (p *prober) descend(q probe, d descent) probe {
 		}
 		axis := p.rnd.IntN(kinds)
 		if axis == 4 {
-			step[2] *= p.twist(&q, step[2])
+			step[2] *= p.twist(&q, bay, step[2])
 			s = p.turn
-			lo, hi, _ = p.span(s)
+			lo, hi, _ = p.span(s, bay)
 			continue
 		}
 		dx, dy := step[0], step[1]
@@ -214,13 +225,13 @@ func (p *prober) descend(q probe, d descent) probe {
 
 // twist tries turning a probe about the middle of its part and returns by
 // what to change the step. The stance in p.turn is left as the probe has it.
-func (p *prober) twist(q *probe, by float64) float64 {
+func (p *prober) twist(q *probe, bay int, by float64) float64 {
 	f := p.members[p.i].form
 	s := &p.spare[1]
 	mx, my := (p.turn.box.Min.X+p.turn.box.Max.X)/2, (p.turn.box.Min.Y+p.turn.box.Max.Y)/2
 	for _, turn := range [2]float64{by, -by} {
 		f.turnInto(s, q.spin+plane.Angle(turn))
-		lo, hi, ok := p.span(s)
+		lo, hi, ok := p.span(s, bay)
 		if !ok {
 			continue
 		}

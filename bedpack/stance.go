@@ -25,13 +25,17 @@ type lobe struct {
 type stance struct {
 	index int // in the book; -1 when it is not one of its own
 	spin  plane.Angle
-	box   r2.Box
+	box   r2.Box // of the lobes
+	base  r2.Box // of the hull
+	hull  plane.Ring
 	lobes []lobe
 }
 
-// form is a part as the search sees it: convex lobes as given, and its size.
+// form is a part as the search sees it: convex lobes as given, the hull that
+// has to stay in the room, and its size.
 type form struct {
 	lobes []lobe
+	hull  plane.Ring
 	area  float64
 	reach float64 // of the farthest corner from the origin
 }
@@ -43,8 +47,8 @@ type form struct {
 const sharpest = 0.9
 
 // newForm cuts an outline into lobes; bevelled when parts have to keep a gap.
-func newForm(o plane.Outline, bevelled bool) *form {
-	f := &form{area: o.Area()}
+func newForm(o plane.Outline, hull plane.Ring, bevelled bool) *form {
+	f := &form{area: o.Area(), hull: hull}
 	for _, ring := range lobes(o) {
 		f.lobes = append(f.lobes, newLobe(ring, bevelled))
 	}
@@ -104,7 +108,14 @@ func (f *form) turnInto(s *stance, spin plane.Angle) {
 		all.Min.X, all.Min.Y = min(all.Min.X, box.Min.X), min(all.Min.Y, box.Min.Y)
 		all.Max.X, all.Max.Y = max(all.Max.X, box.Max.X), max(all.Max.Y, box.Max.Y)
 	}
-	s.box = all
+	s.box, s.base = all, r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
+	s.hull = s.hull[:0]
+	for _, p := range f.hull {
+		q := r2.Vec{X: p.X*cos - p.Y*sin, Y: p.X*sin + p.Y*cos}
+		s.hull = append(s.hull, q)
+		s.base.Min.X, s.base.Min.Y = min(s.base.Min.X, q.X), min(s.base.Min.Y, q.Y)
+		s.base.Max.X, s.base.Max.Y = max(s.base.Max.X, q.X), max(s.base.Max.Y, q.Y)
+	}
 }
 
 // turned returns the form turned by spin.

@@ -102,10 +102,10 @@ func newStripper(s Strip, b Budget) *stripper {
 	for _, it := range s.Items {
 		members = append(members, book.member(it.Outline, it.Spins, gap))
 	}
-	r := room{width: math.Inf(1), depth: s.Height}
+	r := room{width: math.Inf(1), depth: s.Height, bays: 1}
 	for i, m := range members {
 		members[i].spins = slices.DeleteFunc(slices.Clone(m.spins), func(s *stance) bool {
-			_, _, ok := r.span(s)
+			_, _, ok := r.span(s, 0)
 			return !ok
 		})
 		if m.spins != nil && len(members[i].spins) == 0 {
@@ -113,7 +113,7 @@ func newStripper(s Strip, b Budget) *stripper {
 		}
 	}
 	rnd := rand.New(rand.NewPCG(b.Seed, uint64(len(members))))
-	return &stripper{crowd: newCrowd(r, gap, members, len(members), book.sums(gap), rnd), budget: b}
+	return &stripper{crowd: newCrowd(r, gap, members, len(members), &book, rnd), budget: b}
 }
 
 // stop asks the budget.
@@ -188,7 +188,7 @@ func (p *stripper) scatterAll() {
 			} else {
 				m.form.turnInto(s, plane.Angle(2*math.Pi*p.rnd.Float64()))
 			}
-			if _, _, ok := p.span(s); ok {
+			if _, _, ok := p.span(s, 0); ok {
 				break
 			}
 		}
@@ -284,46 +284,6 @@ func file(all []failure, f failure) []failure {
 // pick returns an index below n, small ones more often.
 func (p *stripper) pick(n int) int {
 	return min(int(math.Abs(p.rnd.NormFloat64())*0.25*float64(n)), n-1)
-}
-
-// upset swaps two parts that are among the largest.
-func (p *stripper) upset() {
-	var large []int
-	for i := range p.movers {
-		large = append(large, i)
-	}
-	slices.SortStableFunc(large, func(i, j int) int {
-		return int(math.Copysign(1, p.members[j].form.area-p.members[i].form.area))
-	})
-	all, sum, k := 0.0, 0.0, 0
-	for _, m := range p.members {
-		all += m.form.area
-	}
-	for ; k < len(large) && sum < 0.75*all; k++ {
-		sum += p.members[large[k]].form.area
-	}
-	large = large[:k]
-	i := large[p.rnd.IntN(len(large))]
-	var others []int
-	for _, j := range large {
-		if p.members[j].form != p.members[i].form {
-			others = append(others, j)
-		}
-	}
-	if len(others) == 0 {
-		return
-	}
-	p.swap(i, others[p.rnd.IntN(len(others))])
-}
-
-// swap puts each of two parts where the middle of the other was.
-func (p *stripper) swap(i, j int) {
-	a, b := p.berthOf(i), p.berthOf(j)
-	to := r2.Sub(p.seats[j].box.Center(), p.seats[i].box.Center())
-	a.x, a.y, b.x, b.y = a.x+to.X, a.y+to.Y, b.x-to.X, b.y-to.Y
-	p.seat(i, a)
-	p.seat(j, b)
-	p.settleAll()
 }
 
 // Steps by which the strip is shortened in the end, relative.
