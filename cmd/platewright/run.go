@@ -78,7 +78,11 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int
 		return exitUsage
 	}
 	err = parsed.Run()
-	if err != nil && !errors.Is(err, errPartly) {
+	switch {
+	case err == nil, errors.Is(err, errPartly):
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(stderr, "platewright: interrupted; no result is written. Finished parts are remembered, the next run takes them up.")
+	default:
 		fmt.Fprintf(stderr, "platewright: %v\n", err)
 	}
 	return exitCode(err)
