@@ -121,7 +121,7 @@ func choose(all []finalist, s Settings, floor figures) []mesh.Direction {
 func scored(options []Option, s Settings, floor figures) []Option {
 	every, fig := make([]ranked, len(options)), make([]figures, len(options))
 	for i, o := range options {
-		fig[i] = figuresOfMeasures(o.Measures)
+		fig[i] = figuresOf(o.Measures)
 		every[i] = ranked{o.Up, fig[i], i}
 	}
 	least := leastOf(fig, floor)

@@ -24,7 +24,7 @@ const (
 func (sk *sketcher) setLeast(pool []sketch) {
 	all := make([]figures, len(pool))
 	for i, p := range pool {
-		all[i] = figuresOf(p.estimate)
+		all[i] = figuresOf(p.seen)
 	}
 	sk.least = leastOf(all, sk.floor)
 }
@@ -33,14 +33,14 @@ func (sk *sketcher) setLeast(pool []sketch) {
 func (sk *sketcher) ranked(pool []sketch, w Weights) []ranked {
 	all := make([]ranked, len(pool))
 	for i, p := range pool {
-		all[i] = ranked{p.up, figuresOf(p.estimate), i}
+		all[i] = ranked{p.up, figuresOf(p.seen), i}
 	}
 	return rank(all, w, sk.least)
 }
 
 // safe returns the sketches that stand safely; all of them where none does.
 func (sk *sketcher) safe(pool []sketch) []sketch {
-	out := slices.DeleteFunc(slices.Clone(pool), func(s sketch) bool { return s.estimate.Tip < sk.settings.LeastTip })
+	out := slices.DeleteFunc(slices.Clone(pool), func(s sketch) bool { return s.seen.Tip < sk.settings.LeastTip })
 	if len(out) == 0 {
 		return pool
 	}
@@ -110,8 +110,8 @@ func (sk *sketcher) refine(starts []sketch) []sketch {
 // value is the score of a sketch in whole steps; of one that does not stand
 // safely, worse than any that does.
 func (sk *sketcher) value(s sketch) float64 {
-	value := steps(sk.settings.Weights.score(figuresOf(s.estimate), sk.least))
-	if s.estimate.Tip < sk.settings.LeastTip {
+	value := steps(sk.settings.Weights.score(figuresOf(s.seen), sk.least))
+	if s.seen.Tip < sk.settings.LeastTip {
 		value += 1e15
 	}
 	return value

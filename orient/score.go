@@ -24,11 +24,7 @@ type figures [4]float64
 
 func (w Weights) array() figures { return figures{w.Overhang, w.Support, w.Layers, w.Footprint} }
 
-func figuresOf(e support.Estimate) figures {
-	return figures{e.Overhang, e.Support, float64(e.Layers), e.Footprint}
-}
-
-func figuresOfMeasures(m support.Measures) figures {
+func figuresOf(m support.Measures) figures {
 	return figures{m.Overhang, m.Support, float64(m.Layers), m.Footprint}
 }
 

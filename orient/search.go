@@ -91,10 +91,10 @@ func Evaluate(b support.Body, up mesh.Direction, s support.Settings) Option {
 	return Option{Up: up, Measures: support.Measure(standing, s)}
 }
 
-// sketch is an orientation and its estimate.
+// sketch is an orientation and what a scan saw of it.
 type sketch struct {
-	up       mesh.Direction
-	estimate support.Estimate
+	up   mesh.Direction
+	seen support.Measures
 }
 
 // sketcher estimates orientations of one part.
@@ -145,8 +145,8 @@ func (sk *sketcher) estimate(ups []mesh.Direction) []sketch {
 	return out
 }
 
-// sketch scans one direction; after the context has ended it returns a zero
-// estimate, which nobody looks at.
+// sketch scans one direction; after the context has ended it returns an empty
+// sketch, which nobody looks at.
 func (sk *sketcher) sketch(up mesh.Direction) sketch {
 	if sk.ctx.Err() != nil {
 		return sketch{up: up}

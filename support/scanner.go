@@ -10,24 +10,6 @@ import (
 	"platewright/support/plane"
 )
 
-// Estimate is what a Scanner sees of one orientation. Lengths mm, areas mm²,
-// volumes mm³. Figures mean what those of Measures do.
-type Estimate struct {
-	Height      float64
-	Layers      int
-	OverhangRaw float64
-	Overhang    float64
-	SupportRaw  float64
-	Support     float64
-	Scar        ByRole
-	Footprint   float64
-	Contact     float64
-	Cusp        ByRole
-	// Tip is that of the finished part; on the way there it may be less, but
-	// rarely is.
-	Tip plane.Angle
-}
-
 // Scanner measures one part in many orientations, fast: overhang, contact and
 // cusp facet by facet, height exactly, support, scars and footprint along
 // columns; ledges and bridges as well as columns that far apart show them. It
@@ -59,14 +41,16 @@ func NewScanner(b Body, s Settings, step float64) *Scanner {
 	}
 }
 
-// Scan measures the part with up pointing up.
+// Scan measures the part with up pointing up, as Measure does but for what the
+// columns miss, and for Tip: that is the finished part's, which on the way
+// there may be less, but rarely is.
 //
 // Cost: O(facets + crossings of columns); see BenchmarkScore for what that is
 // in passes over the corners.
-func (s *Scanner) Scan(up mesh.Direction) Estimate {
+func (s *Scanner) Scan(up mesh.Direction) Measures {
 	frame := mesh.Upright(up)
 	drop := s.turn(frame)
-	out := Estimate{Height: s.surface.high.Z}
+	out := Measures{Height: s.surface.high.Z}
 	out.Layers = s.settings.NumLayers(out.Height)
 	s.facets(&out)
 	s.columns.sample(s.surface, s.step)
@@ -117,7 +101,7 @@ func (s *Scanner) tip(centre r3.Vec) plane.Angle {
 }
 
 // facets adds up what each facet gives for itself.
-func (s *Scanner) facets(out *Estimate) {
+func (s *Scanner) facets(out *Measures) {
 	lean, first := -s.settings.Limit.Sin()-leanSlack, s.settings.FirstLayer*(1+layerSlack)
 	areas := s.mesh.FaceAreas()
 	for i, nz := range s.surface.nz {
@@ -141,7 +125,7 @@ func (s *Scanner) facets(out *Estimate) {
 const scanDirections = 8
 
 // sum adds up what the columns give.
-func (s *Scanner) sum(out *Estimate) {
+func (s *Scanner) sum(out *Measures) {
 	s.spare()
 	held := 0.0 // surface that hangs and is not spared
 	square := s.step * s.step
