@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"platewright/worker/joblist"
 	"platewright/worker/shop"
 )
 
@@ -24,6 +25,7 @@ type build struct {
 	folder  string
 	files   []string // part files, sorted
 	changed time.Time
+	notes   []joblist.Note // on the folder as a whole
 	shop    shop.Shop
 	build   shop.Build
 }

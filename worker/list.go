@@ -30,10 +30,7 @@ func (b *build) list(parts []*part, p placing) (joblist.List, error) {
 	}
 	out := joblist.List{
 		Schema: joblist.SchemaID, Build: b.name, Made: b.changed, Seed: b.shop.Search.Seed, Settings: settings,
-		Totals: joblist.Totals{HoursAre: joblist.Rough},
-	}
-	if n, ok := sizeNote(parts); ok {
-		out.Notes = append(out.Notes, n)
+		Totals: joblist.Totals{HoursAre: joblist.Rough}, Notes: b.notes,
 	}
 	for _, m := range b.shop.Printers {
 		out.Printers = append(out.Printers, printerEntry(m.Name, m.Bed.Width, m.Bed.Depth, m.Bed.Diameter, m.Height))

@@ -27,6 +27,7 @@ type part struct {
 
 	sha256 string
 	mesh   *mesh.Mesh
+	roles  []support.Role // one a facet of mesh
 	body   body
 	notes  []joblist.Note
 	err    error

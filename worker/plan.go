@@ -32,17 +32,17 @@ func Plan(ctx context.Context, c Config) (joblist.List, error) {
 	c.Log.Info().Str("build", b.name).Int("parts", len(b.files)).
 		Int64("seed", b.shop.Search.Seed).Interface("settings", b.effective()).Msg("plan begins")
 	parts := b.parts()
-	err = b.each(ctx, c, parts, func(p *part, run orient.Runner) error {
-		if err := b.load(p, c.Limits); err != nil {
-			return err
-		}
-		return b.search(ctx, p, memory{c.State}, run)
-	})
-	if err != nil {
+	if err := b.look(ctx, c, parts); err != nil {
 		return joblist.List{}, err
 	}
 	if unreadable(parts) == len(parts) {
 		return joblist.List{}, nothingError{fmt.Errorf("none of the %d files can be read; the first: %w", len(parts), parts[0].err)}
+	}
+	err = b.each(ctx, c, parts, c.Progress, func(p *part, run orient.Runner) error {
+		return b.search(ctx, p, memory{c.State}, run)
+	})
+	if err != nil {
+		return joblist.List{}, err
 	}
 	plates, err := b.place(parts)
 	if err != nil {
@@ -90,11 +90,10 @@ func Check(ctx context.Context, c Config) (Findings, error) {
 		return Findings{}, err
 	}
 	parts := b.parts()
-	err = b.each(ctx, c, parts, func(p *part, _ orient.Runner) error { return b.load(p, c.Limits) })
-	if err != nil {
+	if err := b.look(ctx, c, parts); err != nil {
 		return Findings{}, err
 	}
-	var out Findings
+	out := Findings{Notes: b.notes}
 	for _, p := range parts {
 		f := Finding{File: p.file, Notes: p.notes, Err: p.err}
 		if p.err == nil {
@@ -103,10 +102,22 @@ func Check(ctx context.Context, c Config) (Findings, error) {
 		}
 		out.Parts = append(out.Parts, f)
 	}
-	if n, ok := sizeNote(parts); ok {
-		out.Notes = append(out.Notes, n)
-	}
 	return out, nil
+}
+
+// look reads all parts and finds out what they are to each other.
+func (b *build) look(ctx context.Context, c Config, parts []*part) error {
+	err := b.each(ctx, c, parts, Progress{}, func(p *part, _ orient.Runner) error { return b.load(p, c.Limits) })
+	if err != nil {
+		return err
+	}
+	if n, ok := sizeNote(parts); ok {
+		b.notes = append(b.notes, n)
+	}
+	if unreadable(parts) < len(parts) {
+		b.notes = append(b.notes, b.classify(parts)...)
+	}
+	return nil
 }
 
 // parts returns the parts of the build before anything is known of them.
@@ -121,9 +132,9 @@ func (b *build) parts() []*part {
 
 // each does a piece of work on every part, several at a time, and reports each
 // as it is done. It returns an error only when the context has ended.
-func (b *build) each(ctx context.Context, c Config, parts []*part, do func(*part, orient.Runner) error) error {
-	if c.Progress.Parts != nil {
-		c.Progress.Parts(len(parts))
+func (b *build) each(ctx context.Context, c Config, parts []*part, tell Progress, do func(*part, orient.Runner) error) error {
+	if tell.Parts != nil {
+		tell.Parts(len(parts))
 	}
 	var report sync.Mutex
 	work := iter.Iterator[*part]{MaxGoroutines: c.workers()}
@@ -138,13 +149,13 @@ func (b *build) each(ctx context.Context, c Config, parts []*part, do func(*part
 		}
 		report.Lock()
 		defer report.Unlock()
-		c.report(p, time.Since(start))
+		c.report(p, tell, time.Since(start))
 	})
 	return ctx.Err()
 }
 
 // report tells the log and the progress how a part came out.
-func (c Config) report(p *part, took time.Duration) {
+func (c Config) report(p *part, tell Progress, took time.Duration) {
 	step := Step{
 		Name: p.name, File: p.file, Options: len(p.options), Recalled: p.recalled,
 		Err: p.err, TookMS: took.Milliseconds(),
@@ -164,8 +175,8 @@ func (c Config) report(p *part, took time.Duration) {
 		event = event.Float64("height_mm", m.Height).Bool("recalled", p.recalled)
 	}
 	event.Msg("part done")
-	if c.Progress.Part != nil {
-		c.Progress.Part(step)
+	if tell.Part != nil {
+		tell.Part(step)
 	}
 }
 

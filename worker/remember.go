@@ -63,6 +63,9 @@ func (m memory) key(p *part, s orient.Settings) (string, error) {
 			w.Write(binary.LittleEndian.AppendUint32(number[:0], uint32(v)))
 		}
 	}
+	for _, r := range p.roles {
+		w.WriteByte(byte(r))
+	}
 	if err := w.Flush(); err != nil {
 		return "", err
 	}

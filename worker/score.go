@@ -44,7 +44,7 @@ func (b *build) search(ctx context.Context, p *part, kept memory, run orient.Run
 	if err != nil {
 		return err
 	}
-	solid := support.NewBody(p.mesh, nil)
+	solid := support.NewBody(p.mesh, p.roles)
 	if p.options, p.recalled = kept.recall(key); !p.recalled {
 		if p.options, err = orient.Search(ctx, solid, settings, run); err != nil {
 			return err
