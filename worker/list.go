@@ -118,11 +118,9 @@ func roles(r support.ByRole) joblist.Roles {
 	return joblist.Roles{Show: r[support.Show], Joint: r[support.Joint], Hidden: r[support.Hidden]}
 }
 
-// why says in a line what speaks for the chosen option, against the lowest of
-// the others and the one with least support.
+// why says in a line what the chosen option costs, and what the next one does.
 func why(options []orient.Option, chosen int) string {
-	c := options[chosen].Measures
-	text := fmt.Sprintf("%.0f mm tall, %.1f cm² overhang, %.1f cm³ support", c.Height, c.Overhang/100, c.Support/1000)
+	text := costText(options[chosen].Measures)
 	if len(options) == 1 {
 		return text + "; no other way up is kept"
 	}
@@ -130,8 +128,30 @@ func why(options []orient.Option, chosen int) string {
 	if chosen == 0 {
 		other = 1
 	}
-	o := options[other].Measures
-	return text + fmt.Sprintf("; next best %.0f mm, %.1f cm², %.1f cm³", o.Height, o.Overhang/100, o.Support/1000)
+	return text + "; next best " + costText(options[other].Measures)
+}
+
+func costText(m support.Measures) string {
+	return fmt.Sprintf("%.0f mm tall, %.1f cm³ of support, %s", m.Height, m.Support/1000, scarText(m.Scar))
+}
+
+// scarText says how much scar there is and where; what would be told as 0.0 is
+// left out.
+func scarText(s support.ByRole) string {
+	const cm2, none = 100, 5
+	switch {
+	case s.Sum() < none:
+		return "no scar"
+	case s[support.Show] < none && s[support.Joint] < none:
+		return fmt.Sprintf("scar %.1f cm², all hidden", s.Sum()/cm2)
+	}
+	var where []string
+	for r := range support.Role(support.NumRoles) {
+		if s[r] >= none {
+			where = append(where, fmt.Sprintf("%.1f cm² %s", s[r]/cm2, [...]string{"on show", "on joints", "hidden"}[r]))
+		}
+	}
+	return "scar " + strings.Join(where, ", ")
 }
 
 // refusal says why a part is on no plate.
