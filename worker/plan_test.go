@@ -123,9 +123,10 @@ func TestPlanIsSound(t *testing.T) {
 		{"keep-out area", shopOf(smallBed + "keep_out_mm = [[[104, 0], [120, 0], [120, 14], [104, 14]]]\n")},
 		{"no gap", shopOf("bed_mm = [110, 110]\nheight_mm = 100\nmargin_mm = 0\ngap_mm = 0\n")},
 	}
+	state := t.TempDir() // the beds differ, the scores do not
 	for _, c := range tests {
 		t.Run(c.name, func(t *testing.T) {
-			list, out := plan(t, folderOf(t, someParts(), map[string]string{"shop.toml": c.shop}), nil)
+			list, out := plan(t, folderOf(t, someParts(), map[string]string{"shop.toml": c.shop}), func(cfg *worker.Config) { cfg.State = state })
 			for _, p := range list.Parts {
 				if p.Status != joblist.Placed {
 					t.Errorf("%s: %s: %s", p.File, p.Status, p.Why)
