@@ -79,6 +79,35 @@ func TestStaircaseOfAPyramid(t *testing.T) {
 	near(t, "staircase", sum-pyramid.Volume(), a*a*h/2+a*a*h/(6*n), 1e-3)
 }
 
+// The outer staircases of a ball and of a lying cylinder: every layer as wide
+// as the wider of its ends. To first order πR²h and 2RLh; the figures to hold
+// are those of a numerical integration made elsewhere, R = 10, L = 50, h = 0.2.
+func TestStaircasesOfRoundBodies(t *testing.T) {
+	const h, layers = 0.2, 100
+	for _, c := range []struct {
+		name       string
+		mesh       *mesh.Mesh
+		volume     float64
+		want, rule float64
+	}{
+		{"ball", solid.Sphere(10, 300), 4.0 / 3 * math.Pi * 1000, 62.4130, math.Pi * 100 * h},
+		{"lying cylinder", standing(t, solid.Cylinder(10, 50, 4000), lyingUp), math.Pi * 100 * 50, 183.3793, 2 * 10 * 50 * h},
+	} {
+		// Lifted by half a layer, the middle of layer k is the height kh.
+		p := layersOf(c.mesh.Moved(mesh.Pose{Frame: mesh.Identity(), Shift: r3.Vec{Z: (1 - 1e-9) * h / 2}}))
+		sum := 0.0
+		for k := range layers {
+			next := 0.0 // the top of the last layer is a point
+			if k+1 < layers {
+				next = p[k+1].Solid
+			}
+			sum += h * math.Max(p[k].Solid, next)
+		}
+		near(t, "staircase of a "+c.name, sum-c.volume, c.want, 0.01*c.want)
+		near(t, "first order of a "+c.name, sum-c.volume, c.rule, 0.1*c.rule)
+	}
+}
+
 func TestLayersAddUp(t *testing.T) {
 	ball := standing(t, solid.Sphere(10, 40), r3.Vec{X: 1, Y: 2, Z: 3})
 	p := layersOf(ball)
