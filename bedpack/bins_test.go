@@ -69,12 +69,14 @@ func (in binInstance) items() []Item {
 // and irregular packing problems", Annals of Operations Research 179, 2010.
 func TestBinInstances(t *testing.T) {
 	for _, c := range []struct {
-		name string
-		most int
+		name   string
+		effort int
+		most   int
 	}{
-		{"TA001", 4}, {"TC001", 8}, {"TF001", 3}, {"TM001", 7}, {"TU001C5C5", 8}, {"TY001C10", 8},
+		{"TA001", -1, 4}, {"TC001", -1, 8}, {"TF001", -1, 3}, {"TM001", -1, 7}, {"TU001C5C5", -1, 8}, {"TY001C10", -1, 8},
+		{"TM001", 300, 6},
 	} {
-		t.Run(c.name, func(t *testing.T) {
+		t.Run(fmt.Sprint(c.name, c.effort), func(t *testing.T) {
 			data, err := os.ReadFile(sharedData(t, "nesting/bins/"+c.name+".json"))
 			if err != nil {
 				t.Fatal(err)
@@ -85,7 +87,7 @@ func TestBinInstances(t *testing.T) {
 			}
 			p := []printer.Printer{{Bed: printer.Bed{Width: in.Bins[0].Width, Depth: in.Bins[0].Height}, Height: 10}}
 			items := in.items()
-			a := Arrange(p, items, Settings{Tries: 1})
+			a := Arrange(p, items, Settings{Tries: 1, Effort: c.effort})
 			checkArrangement(t, p, items, a)
 			t.Logf("%d plates, optimum %d", len(a.Plates), in.Optimal)
 			if len(a.Refused) > 0 || len(a.Plates) > c.most {

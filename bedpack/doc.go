@@ -25,6 +25,20 @@
 //  4. Each part then slides to where it all but touches the gap (slide.go);
 //     whether it may is decided on the true outlines. So rasters decide how
 //     well a plate is filled, never whether it is right.
+//  5. Plates are saved (squeeze.go): the parts of a printer's emptiest plate
+//     are put onto its others, overlapping, and all move until none overlaps
+//     or Settings.Effort is spent. Rasters play no part in this.
+//
+// PackStrip fills a strip of fixed height by the same search; it is there to
+// hold the packer against published figures (command stripbench).
+//
+// How the search goes about it: a crowd is a set of parts in a room, at any
+// places (crowd.go). Parts are sets of convex lobes (lobe.go), so how deep
+// two of them are in each other has a closed form at any spin (depth.go).
+// Round after round each part that overlaps moves to the best of some places
+// tried (probe.go, push.go), where overlaps count the more the longer they
+// have lasted (separate.go); if that leads nowhere, two large parts change
+// places (upset.go).
 //
 // Called by worker. It does not choose between options of a part by what they
 // cost (that is orient's order), does not plan the times of plates (package

@@ -89,7 +89,7 @@ type Settings struct {
 	Tries      int         // ways of filling each printer's plates that are tried; 0: 4
 	PlateParts int         // most parts on a plate; 0: no limit
 	PlateHours float64     // most hours of a plate, unless one part takes more; 0: no limit
-	Effort     int         // rounds over the parts that are spent on saving each plate; 0: 100, negative: none
+	Effort     int         // rounds over the parts, at quarter turns and again at any spin, spent on saving each plate; 0: 100, negative: none
 }
 
 func (s Settings) angleStep() plane.Angle {

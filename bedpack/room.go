@@ -29,7 +29,7 @@ func (r *room) span(s *stance, bay int) (lo, hi r2.Vec, ok bool) {
 	left := float64(bay) * r.pitch
 	lo = r2.Vec{X: left - s.base.Min.X, Y: -s.base.Min.Y}
 	hi = r2.Vec{X: left + r.width - s.base.Max.X, Y: r.depth - s.base.Max.Y}
-	slack := roundOff * (r.width + r.depth)
+	slack := s.roundOff()
 	if hi.X < lo.X-slack || hi.Y < lo.Y-slack {
 		return lo, hi, false
 	}
@@ -37,10 +37,21 @@ func (r *room) span(s *stance, bay int) (lo, hi r2.Vec, ok bool) {
 	return lo, hi, true
 }
 
-// outside returns how far a stance reaches out of the disc.
+// roundOff is what rounding may add to the size of a stance. It must not
+// depend on the room, which may be without end.
+func (s *stance) roundOff() float64 {
+	return roundOff * (s.base.Max.X - s.base.Min.X + s.base.Max.Y - s.base.Min.Y)
+}
+
+// outside returns how far a stance reaches out of its bay when it is as near
+// to being inside as the oblong allows.
 func (r *room) outside(s *stance, x, y float64) float64 {
 	if r.radius == 0 {
-		return 0
+		over := max(s.base.Max.X-s.base.Min.X-r.width, s.base.Max.Y-s.base.Min.Y-r.depth)
+		if over <= s.roundOff() {
+			return 0
+		}
+		return over
 	}
 	most := 0.0
 	x, y = x-r.radius-float64(r.bayOf(s, x))*r.pitch, y-r.radius

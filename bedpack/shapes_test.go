@@ -145,5 +145,5 @@ func coarse(printers []printer.Printer) Settings {
 	for _, p := range printers {
 		side = max(side, p.Bed.Width, p.Bed.Depth)
 	}
-	return Settings{Cell: side / 100, AngleStep: 15 * plane.Degree, Tries: 2}
+	return Settings{Cell: side / 100, AngleStep: 15 * plane.Degree, Tries: 2, Effort: 15}
 }

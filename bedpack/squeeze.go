@@ -33,14 +33,30 @@ func squeeze(b *bed, piles []*pile, s Settings) []*pile {
 		if len(crowd) < 2 || s.effort() == 0 {
 			return piles
 		}
-		victim := emptiest(crowd)
-		others := slices.DeleteFunc(crowd, func(p *pile) bool { return p == victim })
-		if q := newSqueezer(b, others, victim, s); q.hopeful() && q.run(s.effort()) {
-			piles = append(q.piles(), rest...)
-			continue
+		next := without(b, crowd, s)
+		if next == nil {
+			return piles
 		}
-		return piles
+		piles = append(next, rest...)
 	}
+}
+
+// without returns the parts of some plates on one plate less, nil when no way
+// was found: first with parts at quarter turns, which is quicker and suits
+// parts with square corners, then at any spin.
+func without(b *bed, piles []*pile, s Settings) []*pile {
+	victim := emptiest(piles)
+	others := slices.DeleteFunc(piles, func(p *pile) bool { return p == victim })
+	for _, turning := range []bool{false, true} {
+		q := newSqueezer(b, others, victim, s, turning)
+		if !q.hopeful() {
+			return nil
+		}
+		if q.run(s.effort()) {
+			return q.piles()
+		}
+	}
+	return nil
 }
 
 // squeezer is the state of squeeze for one plate.
@@ -56,42 +72,76 @@ type squeezer struct {
 // side, so that rounding cannot turn sound into too near.
 const clearance = 1e-9
 
-func newSqueezer(b *bed, others []*pile, victim *pile, s Settings) *squeezer {
+func newSqueezer(b *bed, others []*pile, victim *pile, s Settings, turning bool) *squeezer {
 	q := &squeezer{bed: b, rule: victim}
-	var members []member
-	var bk book
-	gap := b.Gap + clearance*max(b.Bed.Width, b.Bed.Depth)
-	forms := map[*shape]*form{}
+	cast := casting{bed: b, turning: turning, forms: map[*shape]*form{}, quarters: map[*shape][]*stance{}}
 	var hours []float64
 	area, reach := 0.0, 0.0
 	for _, p := range append(slices.Clone(others), victim) {
 		for _, at := range p.placed {
-			f := forms[at.shape]
-			if f == nil {
-				f = newForm(at.searched(), at.Hull, b.Gap > 0)
-				forms[at.shape] = f
-			}
-			m := newMember(f, nil)
-			m.likely = at.spins
-			members, hours = append(members, m), append(hours, at.hours)
+			cast.add(at)
 			q.placed = append(q.placed, at)
-			area += f.area + b.Gap/2*at.Hull.Perimeter()
+			hours = append(hours, at.hours)
+			area += at.area + b.Gap/2*at.Hull.Perimeter()
 			reach = max(reach, at.reach)
 		}
 	}
-	movers := len(members)
 	r := b.bays(len(others), reach)
 	q.filled = area / (float64(len(others)) * r.area())
-	for range len(others) {
+	members := cast.members
+	for range others {
 		for _, k := range b.keep {
 			members = append(members, newMember(newForm(k.Outline(), plane.Hull(k.Outline().Points()), false), nil))
 		}
 	}
-	q.crowd = newCrowd(r, gap, members, movers, &bk, rand.New(rand.NewPCG(uint64(movers), uint64(len(others)))))
+	gap := b.Gap + clearance*max(b.Bed.Width, b.Bed.Depth)
+	rnd := rand.New(rand.NewPCG(uint64(len(q.placed)), uint64(len(others))))
+	q.crowd = newCrowd(r, gap, members, len(q.placed), &cast.book, rnd)
 	q.wallGap = gap - b.Gap
 	q.quota = newQuota(s, hours, len(others))
 	q.begin(others)
 	return q
+}
+
+// casting makes members of parts in place; copies share what they can.
+type casting struct {
+	book
+	bed      *bed
+	turning  bool // to any spin
+	forms    map[*shape]*form
+	quarters map[*shape][]*stance // at which the part fits the bed
+	members  []member
+}
+
+func (c *casting) add(at placed) {
+	f := c.forms[at.shape]
+	if f == nil {
+		f = newForm(at.searched(), at.Hull, c.bed.Gap > 0)
+		c.forms[at.shape] = f
+	}
+	m := newMember(f, nil)
+	m.likely = at.spins
+	if !c.turning {
+		own := c.enter(f, []plane.Angle{at.spin})
+		m.spins = append(own, c.quartersOf(at.shape, f)...)
+	}
+	c.members = append(c.members, m)
+}
+
+// quartersOf returns the quarter turns at which a part fits the bed.
+func (c *casting) quartersOf(s *shape, f *form) []*stance {
+	if all, ok := c.quarters[s]; ok {
+		return all
+	}
+	var fit []plane.Angle
+	for k := range 4 {
+		spin := plane.Angle(k) * 90 * plane.Degree
+		if c.bed.fits(s.Hull.Placed(spin, r2.Vec{})) {
+			fit = append(fit, spin)
+		}
+	}
+	c.quarters[s] = c.enter(f, fit)
+	return c.quarters[s]
 }
 
 // searched returns the outline that is moved about: the true one if it has
@@ -131,12 +181,12 @@ func (q *squeezer) begin(others []*pile) {
 	i := 0
 	for bay, p := range others {
 		for _, at := range p.placed {
-			q.seat(i, q.toBay(at, bay))
+			q.seat(i, q.berth(i, bay, at.shift.X-q.bed.Margin, at.shift.Y-q.bed.Margin))
 			i++
 		}
 	}
 	for ; i < q.movers; i++ {
-		q.seat(i, q.anywhere(i))
+		q.seat(i, q.berth(i, q.anyBay(i), q.rnd.Float64()*q.width, q.rnd.Float64()*q.depth))
 	}
 	for k := i; k < len(q.members); k++ {
 		bay := (k - i) / len(q.bed.keep)
@@ -146,25 +196,27 @@ func (q *squeezer) begin(others []*pile) {
 	q.settleAll()
 }
 
-// toBay returns the berth of a part in place on a plate.
-func (q *squeezer) toBay(at placed, bay int) berth {
-	return berth{spin: at.spin, x: at.shift.X - q.bed.Margin + float64(bay)*q.pitch, y: at.shift.Y - q.bed.Margin}
+// berth returns a place of a part in a bay, at the spin it had on its plate.
+func (q *squeezer) berth(i, bay int, x, y float64) berth {
+	out := berth{spin: q.placed[i].spin, x: float64(bay)*q.pitch + x, y: y}
+	if spins := q.members[i].spins; spins != nil {
+		out.stance = spins[0]
+	}
+	return out
 }
 
-// anywhere returns a random berth in a bay that admits the part, or in any if
-// none does.
-func (q *squeezer) anywhere(i int) berth {
+// anyBay returns a bay that admits the part, or any if none does.
+func (q *squeezer) anyBay(i int) int {
 	var bays []int
 	for k := range q.bays {
 		if q.admits(i, k) {
 			bays = append(bays, k)
 		}
 	}
-	bay := q.rnd.IntN(q.bays)
-	if len(bays) > 0 {
-		bay = bays[q.rnd.IntN(len(bays))]
+	if len(bays) == 0 {
+		return q.rnd.IntN(q.bays)
 	}
-	return berth{spin: q.placed[i].spin, x: float64(bay)*q.pitch + q.rnd.Float64()*q.width, y: q.rnd.Float64() * q.depth}
+	return bays[q.rnd.IntN(len(bays))]
 }
 
 // hopeful reports whether an attempt can succeed.

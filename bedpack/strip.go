@@ -64,8 +64,8 @@ const touch = 1e-7
 // PackStrip puts all items into as short a strip as it finds.
 //
 // It never returns parts that overlap by more than touch; how short the strip
-// gets depends on the budget. Items that no spin fits into the height give an
-// empty layout.
+// gets depends on the budget. Items of which one fits the height at none of
+// its spins give an empty layout; so does no item at all.
 //
 // How: from a loose layout the strip is shortened again and again, a little
 // each time, and the parts are separated (separate.go). Where they cannot be,
@@ -73,6 +73,9 @@ const touch = 1e-7
 // separated again. The last fifth of the budget goes into shortening the best
 // layout by ever smaller steps. Source: Gardeyn et al. 2025, see separate.
 func PackStrip(s Strip, b Budget) StripLayout {
+	if len(s.Items) == 0 {
+		return StripLayout{}
+	}
 	p := newStripper(s, b)
 	if p == nil || !p.begin() {
 		return StripLayout{}
@@ -142,10 +145,11 @@ func (p *stripper) begin() bool {
 		}
 		longest = max(longest, least)
 	}
-	for p.width = max(area/(loosest*p.depth), longest); ; p.width *= lengthen {
-		p.scatterAll()
+	p.width = max(area/(loosest*p.depth), longest)
+	p.scatterAll()
+	for ; ; p.width *= lengthen {
 		p.forget()
-		if p.separate(patience{100, 2}, p.stop(1)) {
+		if p.separate(patience{50, 1}, p.stop(1)) {
 			p.record()
 			return true
 		}
@@ -178,11 +182,15 @@ func (p *stripper) stack() bool {
 	return true
 }
 
+// mostSpins is how many random spins are tried to find one that fits. A part
+// that then still sticks out goes on turning while parts are separated.
+const mostSpins = 1000
+
 // scatterAll puts every part anywhere.
 func (p *stripper) scatterAll() {
 	for i, m := range p.members {
 		s := p.seats[i].stance
-		for {
+		for range mostSpins {
 			if m.spins != nil {
 				s = m.spins[p.rnd.IntN(len(m.spins))]
 			} else {
@@ -247,7 +255,7 @@ func (p *stripper) explore(until float64) {
 	step := longestStep
 	var failed []failure
 	p.shorten(step)
-	for p.spent < until {
+	for !stop() {
 		p.forget()
 		if p.separate(patience{200, 3}, stop) {
 			p.record()
@@ -295,7 +303,7 @@ const (
 // compress shortens the best layout until the budget is gone.
 func (p *stripper) compress(from float64) {
 	stop := p.stop(1)
-	for p.spent < 1 {
+	for !stop() {
 		share := (p.spent - from) / (1 - from)
 		p.shorten(firstCompress + (lastCompress-firstCompress)*share)
 		p.forget()

@@ -7,7 +7,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// upset swaps two parts that are among the largest.
+// upset swaps two parts that are among the largest or, when those are all
+// alike, puts one of them anywhere.
 func (c *crowd) upset() {
 	var large []int
 	for i := range c.movers {
@@ -32,6 +33,12 @@ func (c *crowd) upset() {
 		}
 	}
 	if len(others) == 0 {
+		at := c.berthOf(i)
+		at.x, at.y = c.rnd.Float64()*(float64(c.bays-1)*c.pitch+c.width), c.rnd.Float64()*c.depth
+		if c.admits(i, c.bayOf(c.seats[i].stance, at.x)) {
+			c.seat(i, at)
+			c.settleAll()
+		}
 		return
 	}
 	c.swap(i, others[c.rnd.IntN(len(others))])
