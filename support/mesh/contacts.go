@@ -228,15 +228,18 @@ const (
 	outside = false
 )
 
-// anyFaceIs says whether the middle of one of the facets is inside, or outside,
-// a shell, clear of its surface.
+// anyFaceIs says whether the middle or a corner of one of the facets is inside,
+// or outside, a shell, clear of its surface. The middle alone may lie on an edge
+// of the shell by chance.
 func (c *comparison) anyFaceIs(where bool, faces []FaceID, of ShellID) bool {
 	t := c.tree(of)
 	for _, f := range faces {
 		p, q, r := c.topology.mesh.Corners(f)
 		middle := r3.Scale(1.0/3, r3.Add(r3.Add(p, q), r))
-		if !t.near(middle, c.tolerance) && (t.winding(middle) != 0) == where {
-			return true
+		for _, v := range [4]r3.Vec{middle, p, q, r} {
+			if !t.near(v, c.tolerance) && (t.winding(v) != 0) == where {
+				return true
+			}
 		}
 	}
 	return false

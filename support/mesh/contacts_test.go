@@ -279,3 +279,13 @@ func BenchmarkContacts(b *testing.B) {
 		}
 	}
 }
+
+// Two boxes of equal section, one above the other by a third of its height: the
+// middles of the facets in contact all lie on the other's surface or edges.
+func TestContactsOfBoxesThatShareTheirSides(t *testing.T) {
+	low, high := solid.Box(4, 2, 3), solid.At(solid.Box(4, 2, 3), 0, 0, 1)
+	c := mesh.NewTopology(solid.Together(low, high)).Contacts()
+	if got := relationOf(c); got != "crossing" {
+		t.Errorf("Contacts = %s, want crossing", got)
+	}
+}
