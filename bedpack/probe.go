@@ -49,7 +49,7 @@ func (c *crowd) improve(i int) bool {
 		}
 	}
 	if found.loss > 0 {
-		found = p.descend(found, fineSteps())
+		found = p.pushOut(p.descend(found, fineSteps()))
 	}
 	if found.loss >= now {
 		return false
