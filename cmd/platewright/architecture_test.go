@@ -30,6 +30,7 @@ var arrows = []struct {
 	{"support/mesh/solid", []string{"support/mesh"}},
 	{"support", []string{"support/plane", "support/mesh"}},
 	{"orient/printer", []string{"support/plane", "support"}},
+	{"orient/printer/toolpath", []string{"support/...", "orient/printer"}},
 	{"orient/role", []string{"support/plane", "support/mesh", "support"}},
 	{"orient", []string{"support/plane", "support/mesh", "support", "orient/printer", "orient/role"}},
 	{"bedpack", []string{"support/plane", "orient/printer"}},
