@@ -132,6 +132,8 @@ func TestClashIsNoMeeting(t *testing.T) {
 		// A tenon that its mortice was forgotten for: far more inside than in
 		// contact.
 		{"sunk in", solid.At(solid.Box(10, 10, 60), 0, 0, 20), false, true, 0.3, 0.4},
+		{"sunk in up to a narrow collar", carved(t, []block{at(-10, -10, 5, 20, 20, 60), at(-11, -10, 40, 22, 20, 10)}, nil), false, true, 0.4, 0.6},
+		{"sunk in a little, below a wide collar", carved(t, []block{at(-10, -10, 39, 20, 20, 30), at(-19, -19, 40, 38, 38, 10)}, nil), true, false, 0, 0.2},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

@@ -49,10 +49,9 @@ func directions() [axes]mesh.Direction {
 	return out
 }
 
-// openness lets light fall on fresh samples of the members and returns for each
-// of their facets
-// the share of the light from all around that reaches it, with all meshes in
-// the way.
+// openness lets light fall on fresh samples and returns, for each facet of the
+// meshes sampled, the share of the light from all around that reaches it with
+// all meshes in the way.
 //
 // Laws: (1) 1 on a convex solid alone; (2) 0 in a closed hollow; (3) 1/2 inside
 // a half sphere. All within some hundredths.

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -64,12 +65,25 @@ func readMesh(t testing.TB, path string) *mesh.Mesh {
 	return m
 }
 
+// ducks keeps the robot body and what was found about it from test to test.
+var ducks struct {
+	parts    []Part
+	assembly Assembly
+}
+
+func duck(t testing.TB) ([]Part, Assembly) {
+	if ducks.parts == nil {
+		ducks.parts = realParts(t, "duck-mm")
+		ducks.assembly = Classify(ducks.parts, Settings{})
+	}
+	return slices.Clone(ducks.parts), ducks.assembly
+}
+
 // Joints of a real robot body against points thrown on its parts: a point is
 // in contact if a line through it along the normal, to both sides as far as the
 // clearance, meets a facet of the other part that faces it.
 func TestDuckJointsAgreeWithThrownPoints(t *testing.T) {
-	parts := realParts(t, "duck-mm")
-	a := Classify(parts, Settings{})
+	parts, a := duck(t)
 	got := map[[2]int]float64{}
 	for _, m := range a.Meetings {
 		got[[2]int{m.A, m.B}] = m.Area
@@ -94,75 +108,87 @@ func TestDuckJointsAgreeWithThrownPoints(t *testing.T) {
 
 const reach = 0.6 // mm, the default clearance
 
-// thrown estimates the area of m that o covers, from points on the facets that
-// come near the other's box.
+// thrown estimates the area of m that o covers from points on the facets that
+// have facets of the other near, all compared with all.
 func thrown(random *rand.Rand, m, o *mesh.Mesh) float64 {
-	var mine, theirs []mesh.FaceID
+	nearby := map[mesh.FaceID][]mesh.FaceID{}
+	var mine []mesh.FaceID
 	total := 0.0
-	for f := range m.NumFaces() {
-		if boxesMeet(m, mesh.FaceID(f), o.Bounds()) {
-			mine = append(mine, mesh.FaceID(f))
-			total += m.FaceArea(mesh.FaceID(f))
+	theirs := facetsNear(o, m.Bounds())
+	for _, f := range facetsNear(m, o.Bounds()) {
+		box := boxOf(m, f)
+		for _, g := range theirs {
+			if r3.Dot(m.Normal(f), o.Normal(g)) < -0.7 && boxesMeet(box, boxOf(o, g)) {
+				nearby[f] = append(nearby[f], g)
+			}
+		}
+		if len(nearby[f]) > 0 {
+			mine = append(mine, f)
+			total += m.FaceArea(f)
 		}
 	}
-	for g := range o.NumFaces() {
-		if boxesMeet(o, mesh.FaceID(g), m.Bounds()) {
-			theirs = append(theirs, mesh.FaceID(g))
-		}
-	}
-	if len(mine) == 0 || len(theirs) == 0 {
-		return 0
-	}
-	const n = 12_000
+	const n = 4000
 	hits := 0
 	for range n {
-		at := random.Float64() * total
-		k := 0
-		for ; k < len(mine)-1 && at > m.FaceArea(mine[k]); k++ {
-			at -= m.FaceArea(mine[k])
-		}
-		if contact(random, m, mine[k], o, theirs) {
+		if len(mine) > 0 && covered(random, m, drawn(random, m, mine, total), o, nearby) {
 			hits++
 		}
 	}
 	return total * float64(hits) / n
 }
 
-// contact throws one point on a facet.
-func contact(random *rand.Rand, m *mesh.Mesh, f mesh.FaceID, o *mesh.Mesh, theirs []mesh.FaceID) bool {
+// facetsNear lists the facets that come within reach of a box.
+func facetsNear(m *mesh.Mesh, b r3.Box) []mesh.FaceID {
+	var out []mesh.FaceID
+	for f := range m.NumFaces() {
+		if boxesMeet(boxOf(m, mesh.FaceID(f)), b) {
+			out = append(out, mesh.FaceID(f))
+		}
+	}
+	return out
+}
+
+func boxOf(m *mesh.Mesh, f mesh.FaceID) r3.Box {
+	a, b, c := m.Corners(f)
+	return r3.Box{
+		Min: r3.Vec{X: min(a.X, b.X, c.X), Y: min(a.Y, b.Y, c.Y), Z: min(a.Z, b.Z, c.Z)},
+		Max: r3.Vec{X: max(a.X, b.X, c.X), Y: max(a.Y, b.Y, c.Y), Z: max(a.Z, b.Z, c.Z)},
+	}
+}
+
+// boxesMeet reports whether two boxes come within reach of each other.
+func boxesMeet(a, b r3.Box) bool {
+	gap := max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, a.Min.Z-b.Max.Z, b.Min.Z-a.Max.Z)
+	return gap <= reach
+}
+
+// drawn draws a facet by its area.
+func drawn(random *rand.Rand, m *mesh.Mesh, list []mesh.FaceID, total float64) mesh.FaceID {
+	at := random.Float64() * total
+	for _, f := range list {
+		if at -= m.FaceArea(f); at <= 0 {
+			return f
+		}
+	}
+	return list[len(list)-1]
+}
+
+// covered throws one point on a facet.
+func covered(random *rand.Rand, m *mesh.Mesh, f mesh.FaceID, o *mesh.Mesh, nearby map[mesh.FaceID][]mesh.FaceID) bool {
 	a, b, c := m.Corners(f)
 	u, v := random.Float64(), random.Float64()
 	if u+v > 1 {
 		u, v = 1-u, 1-v
 	}
 	p := r3.Add(r3.Scale(1-u-v, a), r3.Add(r3.Scale(u, b), r3.Scale(v, c)))
-	for _, g := range theirs {
-		if r3.Dot(m.Normal(f), o.Normal(g)) < -0.7 {
-			q, r, s := o.Corners(g)
-			if planeHit(q, r, s, p, m.Normal(f), reach) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// boxesMeet reports whether a facet's box comes within reach of another box.
-func boxesMeet(m *mesh.Mesh, f mesh.FaceID, b r3.Box) bool {
-	for _, e := range []struct {
-		axis   r3.Vec
-		lo, hi float64
-	}{{r3.Vec{X: 1}, b.Min.X, b.Max.X}, {r3.Vec{Y: 1}, b.Min.Y, b.Max.Y}, {r3.Vec{Z: 1}, b.Min.Z, b.Max.Z}} {
-		if lo, hi := alongAxis(m, f, e.axis); lo > e.hi+reach || hi < e.lo-reach {
-			return false
-		}
-	}
-	return true
+	return slices.ContainsFunc(nearby[f], func(g mesh.FaceID) bool {
+		q, r, s := o.Corners(g)
+		return planeHit(q, r, s, p, m.Normal(f), reach)
+	})
 }
 
 func TestDuckTwinsAndRoles(t *testing.T) {
-	parts := realParts(t, "duck-mm")
-	a := Classify(parts, Settings{})
+	parts, a := duck(t)
 	var names [][2]string
 	for _, tw := range a.Twins {
 		names = append(names, [2]string{parts[tw.A].Name, parts[tw.B].Name})
@@ -194,7 +220,7 @@ func TestDuckTwinsAndRoles(t *testing.T) {
 
 // The same body with one part in metres.
 func TestDuckPartInMetres(t *testing.T) {
-	parts := realParts(t, "duck-mm")
+	parts, _ := duck(t)
 	for i, p := range parts {
 		if p.Name == "body_back.stl" {
 			parts[i].Mesh = scaled(t, p.Mesh, 1e-3)

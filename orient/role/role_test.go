@@ -78,6 +78,27 @@ func TestShellWithRoundRimAlone(t *testing.T) {
 	checkAll(t, "inside", m, roles, support.Hidden, 0.03, func(n, p r3.Vec) bool { return dome(p) && r3.Dot(n, p) < -ri/2 })
 }
 
+// Neighbouring facets of a fine round hole are all but level with each other,
+// and it connects both skins as a rim does.
+func TestWallOfARoundHoleIsNoCut(t *testing.T) {
+	const ro, ri, hole = 60, 56, 30
+	var profile [][2]float64
+	arc := func(r, from, to float64) { // degrees from the top
+		for i := range 9 {
+			sin, cos := math.Sincos((from + (to-from)*float64(i)/8) * math.Pi / 180)
+			profile = append(profile, [2]float64{r * sin, r * cos})
+		}
+	}
+	arc(ri, math.Asin(hole/float64(ri))*180/math.Pi, 90)
+	arc(ro, 90, math.Asin(hole/float64(ro))*180/math.Pi)
+	m := revolved(t, profile, 800)
+	roles := rolesOf(m)
+	wall := func(n, p r3.Vec) bool { return math.Abs(n.Z) < 1e-3 && math.Hypot(p.X, p.Y) < hole+0.01 }
+	checkAll(t, "hole", m, roles, support.Show, 0, wall)
+	checkAll(t, "rim", m, roles, support.Joint, 0, func(n, p r3.Vec) bool { return n.Z < -0.99 && p.Z < 1e-6 })
+	checkAll(t, "inside", m, roles, support.Hidden, 0, func(n, p r3.Vec) bool { return r3.Dot(n, p) < -ri/2 && !wall(n, p) })
+}
+
 func TestSolidsAlone(t *testing.T) {
 	tests := []struct {
 		name string
@@ -307,8 +328,8 @@ func TestClassifySurvivesAnything(t *testing.T) {
 		"loose facets":    {scattered(t, 200, 4, 1), scattered(t, 200, 4, 2)},
 		"inside out":      {solid.InsideOut(solid.HollowBox(20, 20, 20, 2))},
 		"very small":      {scaled(t, solid.Box(10, 10, 10), 1e-6), scaled(t, solid.Sphere(10, 4), 1e-6)},
-		"very large":      {scaled(t, solid.Box(10, 10, 10), 1e6), scaled(t, solid.Sphere(10, 4), 1e6)},
-		"out of all size": {scaled(t, solid.Box(10, 10, 10), 1e200), scaled(t, solid.Box(10, 10, 10), 1e-200), solid.Box(10, 10, 10)},
+		"very large":      {scaled(t, solid.Box(10, 1, 1), 1e6)},
+		"out of all size": {scaled(t, solid.Box(10, 1, 1), 1e200), scaled(t, solid.Box(10, 1, 1), 1e-200)},
 	} {
 		t.Run(name, func(t *testing.T) {
 			a := Classify(partsOf(meshes...), Settings{})

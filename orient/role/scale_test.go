@@ -30,6 +30,8 @@ func TestPartAtAnotherScale(t *testing.T) {
 		// A 1 mm part may well be meant.
 		{"meets nothing, in inches", with(loose, 25.4), nil},
 		{"meets nothing", with(loose, 1), nil},
+		// A tenth of it would lie on the bin, but it is no odder than that.
+		{"as large as the others", with(solid.At(solid.Box(200, 200, 20), 0, 0, 800), 1), nil},
 		{"all the same small scale", []*mesh.Mesh{scaled(t, front, 1e-3), scaled(t, back, 1e-3), scaled(t, lid, 1e-3)}, nil},
 	}
 	for _, tt := range tests {

@@ -58,7 +58,7 @@ func twins(parts []Part) []Twin {
 // compare tells whether one part is the mirror image of another and whether it
 // is the same.
 func compare(m, o *mesh.Mesh, ofM, ofO shape) (mirrored, alike bool) {
-	if !ofM.like(ofO, twinLikeness) || !sameVolume(m, o) {
+	if !ofM.like(ofO, twinLikeness) {
 		return false, false
 	}
 	t := newTree(o)
@@ -71,11 +71,6 @@ func compare(m, o *mesh.Mesh, ofM, ofO shape) (mirrored, alike bool) {
 		}
 	}
 	return mirrored, alike
-}
-
-func sameVolume(m, o *mesh.Mesh) bool {
-	a, b := m.Volume(), o.Volume()
-	return math.Abs(a-b) <= twinLikeness*max(math.Abs(a), math.Abs(b))
 }
 
 // fit is a way to lay one shape on another: centre on centre, axes on axes.

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"platewright/support"
 	"platewright/support/mesh"
 	"platewright/support/mesh/solid"
 )
@@ -97,5 +98,41 @@ func TestSpotsAreSpreadOverTheFacet(t *testing.T) {
 	}
 	if math.Abs(float64(corner)/n-0.25) > 0.02 {
 		t.Errorf("%d of %d spots on a quarter of the area", corner, n)
+	}
+}
+
+func TestFacetsMostlyWithoutAWallHaveNone(t *testing.T) {
+	// The arm sticks out 2 mm of the 9 mm that its top is long; below the rest
+	// is the post.
+	m := solid.LBracket(9, 40, 7, 20)
+	b := wallsOf(m, 8)
+	top := 0
+	for f, back := range b.face {
+		if m.Normal(mesh.FaceID(f)).Z > 0.5 {
+			top++
+			if back != noWall {
+				t.Errorf("facet %d: %d behind", f, back)
+			}
+		}
+	}
+	if top != 2 {
+		t.Errorf("%d facets on top", top)
+	}
+}
+
+func TestOpennessIsThatOfTheUncoveredRest(t *testing.T) {
+	m := solid.Box(10, 10, 10)
+	j := &judge{part: m, cover: newCover(12), open: make([]float32, 12)}
+	for f, share := range []float32{0, 0.4, 0.45, 0.5, 1.2} {
+		j.cover.share[f], j.open[f] = share, 0.3
+	}
+	j.join()
+	for f, want := range []struct {
+		role support.Role
+		open float32
+	}{{support.Show, 0.3}, {support.Show, 0.5}, {support.Show, 0.3 / 0.55}, {support.Joint, 0.3}, {support.Joint, 0.3}} {
+		if j.roles[f] != want.role || math.Abs(float64(j.open[f]-want.open)) > 1e-6 {
+			t.Errorf("covered to %v: %v, openness %v, want %+v", j.cover.share[f], j.roles[f], j.open[f], want)
+		}
 	}
 }
