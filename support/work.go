@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
-
-	"platewright/support/mesh"
 )
 
 // LayerWork is one layer of a part and what else, beside its areas, the paths
@@ -17,11 +15,13 @@ type LayerWork struct {
 	Box            float64             // area of the upright box around them
 	Across         [2]float64          // width of the body across lines at 45° and at −45°, each stretch of a line inside counted
 	Shrink         float64             // by how much Wall shortens for each mm that it moves in
+	Thin           [NumThin]float64    // Wall by half the thickness of the body behind it
 	Convex, Reflex [NumCorners]Corners // of the outlines, by how sharply they turn
 	DownBy         [NumSlopes]float64  // shadow, by slope, of what looks down between the middle of the layer below and this one's
 	UpBy           [NumSlopes]float64  // shadow, by slope, of what looks up between this middle and that of the layer above
 	Support        float64             // area of the support at the layer's middle
-	SupportAcross  [2]float64          // as Across
+	SupportGaps    [2]float64          // area of gaps in it that are narrower than SupportGap along lines at 45° and at −45°
+	SupportAcross  [2]float64          // as Across, such gaps filled
 }
 
 // Corners are corners of outlines.
@@ -34,10 +34,14 @@ type Corners struct {
 // slopes and support. Support is looked for along columns step mm apart, and
 // stands under every overhang, ledges and bridges included; see HoldTo.
 //
+// Directions are those of the body as it stands. A quarter turn about z swaps
+// the two of each pair and changes nothing else.
+//
 // Laws: (1) the first part of each entry is what Layers returns; (2) Solid
-// grows from one layer to the next by the one's DownBy less the other's UpBy;
-// (3) Σ Support·Thickness is Measures.SupportRaw but for the columns' step.
-// Cost: about twice that of Layers, and the crossings of columns.
+// grows from one layer to the next by what the one has of DownBy less what the
+// other has of UpBy; (3) Σ Support·Thickness is Measures.SupportRaw, give or
+// take what the columns miss. Laws 1 and 2 hold for shells that keep apart.
+// Cost: about twice that of Layers, and O(crossings of columns).
 func (s Settings) Work(b Body, step float64) []LayerWork {
 	profile := s.Layers(b)
 	out := make([]LayerWork, len(profile))
@@ -52,7 +56,8 @@ func (s Settings) Work(b Body, step float64) []LayerWork {
 }
 
 // HoldTo scales the support of all layers so that its volume is the given one:
-// that of Measures.Support, say, which leaves out ledges and bridges.
+// that of Measures.Support, say, which leaves out ledges and bridges. Where no
+// layer has any, nothing changes.
 func HoldTo(work []LayerWork, volume float64) {
 	sum := 0.0
 	for _, l := range work {
@@ -61,10 +66,13 @@ func HoldTo(work []LayerWork, volume float64) {
 	if sum == 0 {
 		return
 	}
+	scale := volume / sum
 	for k := range work {
-		work[k].Support *= volume / sum
-		for d := range work[k].SupportAcross {
-			work[k].SupportAcross[d] *= volume / sum
+		l := &work[k]
+		l.Support *= scale
+		for d := range l.SupportAcross {
+			l.SupportGaps[d] *= scale
+			l.SupportAcross[d] *= scale
 		}
 	}
 }
@@ -73,7 +81,8 @@ func HoldTo(work []LayerWork, volume float64) {
 func (l *LayerWork) trace(slice []chord) {
 	slices.SortFunc(slice, func(a, b chord) int { return comparePoints(a.p, b.p) })
 	l.Box = boxArea(slice)
-	l.across(slice)
+	length := l.across(slice)
+	l.thin(slice)
 	var kept []r2.Vec
 	eachRing(slice, func(ring []r2.Vec) {
 		l.Rings++
@@ -81,15 +90,20 @@ func (l *LayerWork) trace(slice []chord) {
 		for i, p := range kept {
 			before := r2.Sub(p, kept[(i+len(kept)-1)%len(kept)])
 			after := r2.Sub(kept[(i+1)%len(kept)], p)
-			l.turn(math.Atan2(r2.Cross(before, after), r2.Dot(before, after)), (r2.Norm(before)+r2.Norm(after))/2)
+			angle := math.Atan2(r2.Cross(before, after), r2.Dot(before, after))
+			l.turn(angle, (r2.Norm(before)+r2.Norm(after))/2)
 		}
 	})
+	// Layers has taken off Wall what lies within the union of shells. The rest
+	// of what the outlines tell is taken off in proportion.
+	if l.Wall < length {
+		l.scaleOutlines(l.Wall / length)
+	}
 }
 
-// across measures the outlines as lines at 45° and −45° see them. Each line
-// that crosses the body meets an outline twice. What of the outlines lies
-// within the union of shells is taken off in proportion.
-func (l *LayerWork) across(slice []chord) {
+// across measures the outlines as lines at 45° and −45° see them, and returns
+// their length. A line that crosses the body meets outlines twice.
+func (l *LayerWork) across(slice []chord) float64 {
 	length := 0.0
 	for _, c := range slice {
 		d := r2.Sub(c.q, c.p)
@@ -97,21 +111,22 @@ func (l *LayerWork) across(slice []chord) {
 		l.Across[0] += math.Abs(d.Y-d.X) / math.Sqrt2 / 2
 		l.Across[1] += math.Abs(d.Y+d.X) / math.Sqrt2 / 2
 	}
-	for d := range l.Across {
-		l.Across[d] *= l.Wall / max(length, l.Wall, math.SmallestNonzeroFloat64)
-	}
+	return length
 }
 
-// boxArea returns the area of the upright box around chords.
-func boxArea(slice []chord) float64 {
-	if len(slice) == 0 {
-		return 0
+// scaleOutlines multiplies what the outlines tell.
+func (l *LayerWork) scaleOutlines(by float64) {
+	l.Rings = max(l.Islands, int(math.Round(float64(l.Rings)*by)))
+	l.Shrink *= by
+	for d := range l.Across {
+		l.Across[d] *= by
 	}
-	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-	for _, c := range slice {
-		b = box{min(b.x0, c.p.X), min(b.y0, c.p.Y), max(b.x1, c.p.X), max(b.y1, c.p.Y)}
+	for i := range l.Convex {
+		for _, c := range [2]*Corners{&l.Convex[i], &l.Reflex[i]} {
+			c.Count *= by
+			c.Length *= by
+		}
 	}
-	return (b.x1 - b.x0) * (b.y1 - b.y0)
 }
 
 // turn enters a corner, positive where the body is convex, and the length of
@@ -131,6 +146,18 @@ func (l *LayerWork) turn(angle, length float64) {
 	c.Length += length
 }
 
+// boxArea returns the area of the upright box around chords.
+func boxArea(slice []chord) float64 {
+	if len(slice) == 0 {
+		return 0
+	}
+	b := box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, c := range slice {
+		b = box{min(b.x0, c.p.X), min(b.y0, c.p.Y), max(b.x1, c.p.X), max(b.y1, c.p.Y)}
+	}
+	return (b.x1 - b.x0) * (b.y1 - b.y0)
+}
+
 // eachRing calls do with the corners of each outline that sorted chords make
 // up. The corners are only lent.
 func eachRing(slice []chord, do func(ring []r2.Vec)) {
@@ -146,94 +173,5 @@ func eachRing(slice []chord, do func(ring []r2.Vec)) {
 			ring = append(ring, slice[at].p)
 		}
 		do(ring)
-	}
-}
-
-// outlineTolerance is how far a printed path may stray from the outline: what
-// is shallower is no corner of the path. Common practice, no source.
-const outlineTolerance = 0.05
-
-// straightened appends the corners that a path needs which keeps within
-// outlineTolerance of a ring.
-//
-// From each corner kept it looks along the cone of directions that pass all
-// points met so far closely enough, and keeps the last point before one that
-// lies outside it or nearer than the last.
-//
-// Cost: O(corners).
-// Source: J. Sklansky & V. Gonzalez, "Fast polygonal approximation of digitized
-// curves", Pattern Recognition 12(5), 1980.
-func straightened(out, ring []r2.Vec) []r2.Vec {
-	n, start := len(ring), 0
-	for i, p := range ring {
-		if r2.Norm2(r2.Sub(p, ring[0])) > r2.Norm2(r2.Sub(ring[start], ring[0])) {
-			start = i // surely a corner
-		}
-	}
-	anchor, last := ring[start], ring[start]
-	out = append(out, anchor)
-	var view cone
-	for i := 1; i <= n; i++ {
-		p := ring[(start+i)%n]
-		d := r2.Sub(p, anchor)
-		if !view.sees(d) || r2.Norm2(d) < r2.Norm2(r2.Sub(last, anchor)) {
-			anchor, view = last, cone{}
-			out = append(out, anchor)
-			d = r2.Sub(p, anchor)
-		}
-		view.narrow(d)
-		last = p
-	}
-	return out
-}
-
-// cone is a range of directions; the zero cone holds all.
-type cone struct{ right, left r2.Vec }
-
-func (c cone) sees(d r2.Vec) bool {
-	return r2.Cross(c.right, d) >= 0 && r2.Cross(d, c.left) >= 0
-}
-
-// narrow keeps the directions that pass within the tolerance of d.
-func (c *cone) narrow(d r2.Vec) {
-	length := r2.Norm(d)
-	if length <= outlineTolerance {
-		return
-	}
-	aside := r2.Scale(outlineTolerance/length, r2.Vec{X: -d.Y, Y: d.X})
-	right, left := r2.Sub(d, aside), r2.Add(d, aside)
-	if c.right == (r2.Vec{}) || r2.Cross(c.right, right) > 0 {
-		c.right = right
-	}
-	if c.left == (r2.Vec{}) || r2.Cross(left, c.left) > 0 {
-		c.left = left
-	}
-}
-
-// addSlopes spreads the shadow of each facet over the layers, from middle to
-// middle.
-func addSlopes(m *mesh.Mesh, middles []float64, out []LayerWork) {
-	find := newRungs(middles)
-	for i, n := range m.Normals() {
-		shadow := math.Abs(n.Z) * m.FaceArea(mesh.FaceID(i))
-		if shadow == 0 {
-			continue
-		}
-		class := slopeClass(math.Abs(n.Z) / math.Hypot(n.X, n.Y))
-		a, b, c := m.Corners(mesh.FaceID(i))
-		z := sorted3(a.Z, b.Z, c.Z)
-		done := 0.0
-		for k := find.first(z[0]); done < 1; k++ {
-			share := 1.0
-			if k < len(middles) {
-				share = shareBelow(z, middles[k])
-			}
-			if n.Z < 0 {
-				out[min(k, len(out)-1)].DownBy[class] += shadow * (share - done)
-			} else {
-				out[max(k-1, 0)].UpBy[class] += shadow * (share - done)
-			}
-			done = share
-		}
 	}
 }

@@ -93,3 +93,9 @@ type Material struct {
 func BeadArea(width, height float64) float64 {
 	return (width-height)*height + math.Pi/4*height*height
 }
+
+// Section returns the cross-section of the filament. Unit: mm².
+func (m Material) Section() float64 { return math.Pi / 4 * m.Diameter * m.Diameter }
+
+// MetreMass returns the mass of a metre of filament. Unit: g.
+func (m Material) MetreMass() float64 { return mass(m, 1000*m.Section()) }

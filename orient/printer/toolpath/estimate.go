@@ -150,7 +150,7 @@ func (p *part) draw(k int) Tally {
 	}
 	f := p.field(outline, in, l.inside()+l.spacing()+3*p.cell)
 	h := head{layer: l, at: p.at}
-	for _, i := range p.island(l, &f, in, p.bare(k)).nearestFirst(h.at) {
+	for _, i := range p.lay(l, &f, in, p.bare(k)).nearestFirst(h.at) {
 		h.draw(i)
 	}
 	p.support(&h)

@@ -31,13 +31,21 @@ func (m *Machine) corner(from, to r2.Vec) float64 {
 
 // durations returns how long each move takes when the head runs through all of
 // them from rest to rest as fast as the corners let it.
-//
-// The speed at each corner is found by a pass that never brakes harder than
-// the acceleration, from the back, and one that never speeds up harder, from
-// the front.
 func (m *Machine) durations(moves []move) []float64 {
+	at := m.corners(moves)
+	out := make([]float64, len(moves))
+	for i, move := range moves {
+		out[i] = duration(at[i], at[i+1], move)
+	}
+	return out
+}
+
+// corners returns the speed before each move and after the last: as much as the
+// corner lets pass, kept by a pass from the back that never brakes harder than
+// the acceleration, and one from the front that never speeds up harder.
+func (m *Machine) corners(moves []move) []float64 {
 	n := len(moves)
-	at := make([]float64, n+1) // speed before move i
+	at := make([]float64, n+1)
 	for i := 1; i < n; i++ {
 		at[i] = min(m.corner(moves[i-1].way, moves[i].way), moves[i-1].speed, moves[i].speed)
 	}
@@ -47,11 +55,7 @@ func (m *Machine) durations(moves []move) []float64 {
 	for i := range n {
 		at[i+1] = min(at[i+1], reached(at[i], moves[i]))
 	}
-	out := make([]float64, n)
-	for i, move := range moves {
-		out[i] = duration(at[i], at[i+1], move)
-	}
-	return out
+	return at
 }
 
 // reached returns the speed after speeding up from v all along a move.
