@@ -17,10 +17,10 @@ const sameUp = 0.1 * plane.Degree
 // the file's own axes, every face of the hull the part can rest on, the main
 // directions of its surface and the ways that make two of them vertical, and n
 // directions over the sphere.
-func candidates(m *mesh.Mesh, rests []mesh.Direction, n int) []mesh.Direction {
+func candidates(of image, rests []mesh.Direction, n int) []mesh.Direction {
 	out := axes()
 	out = append(out, rests...)
-	clusters := normals(m, maxClusters)
+	clusters := of.normals(maxClusters)
 	for _, c := range clusters {
 		out = append(out, unit(c), unit(r3.Scale(-1, c)))
 	}
@@ -66,13 +66,13 @@ func distinct(all []mesh.Direction, angle plane.Angle) []mesh.Direction {
 const clusterWidth = 12 * plane.Degree
 
 // normals returns up to n main directions of the surface, largest area first:
-// unit area-weighted mean normals of groups of facets that look alike.
-//
-// Facets are first gathered into the cells of a fine sphere (an extended
-// Gaussian image, B. K. P. Horn, Proc. IEEE 72(12), 1984), so that the cost
-// does not grow with facets times groups.
-func normals(m *mesh.Mesh, n int) []r3.Vec {
-	cells := gaussianImage(m)
+// unit area-weighted mean normals of cells that look alike, whatever their
+// role.
+func (m image) normals(n int) []r3.Vec {
+	cells := make([]r3.Vec, len(m.cells))
+	for i, c := range m.cells {
+		cells[i] = c.sum
+	}
 	slices.SortStableFunc(cells, func(a, b r3.Vec) int { return cmp.Compare(r3.Norm2(b), r3.Norm2(a)) })
 	var out []r3.Vec
 	used := make([]bool, len(cells))
@@ -95,47 +95,4 @@ func normals(m *mesh.Mesh, n int) []r3.Vec {
 		out[i] = r3.Unit(out[i])
 	}
 	return out
-}
-
-// imageSide is the number of cells along each side of each face of the cube
-// that the sphere is cut by: cells of about 4°.
-const imageSide = 24
-
-// gaussianImage adds facet normals, by area, into the cells of a sphere cut by
-// a cube: 6·imageSide² vectors, most of them zero.
-func gaussianImage(m *mesh.Mesh) []r3.Vec {
-	out := make([]r3.Vec, 6*imageSide*imageSide)
-	for i, n := range m.Normals() {
-		if area := m.FaceArea(mesh.FaceID(i)); area > 0 {
-			c := imageCell(n)
-			out[c] = r3.Add(out[c], r3.Scale(area, n))
-		}
-	}
-	return out
-}
-
-// imageCell returns the cell that a unit vector falls in.
-func imageCell(n r3.Vec) int {
-	x, y, z := n.X, n.Y, n.Z
-	ax, ay, az := max(x, -x), max(y, -y), max(z, -z)
-	var side int
-	var u, v float64
-	switch {
-	case ax >= ay && ax >= az:
-		side, u, v = half(x), y/ax, z/ax
-	case ay >= az:
-		side, u, v = 2+half(y), x/ay, z/ay
-	default:
-		side, u, v = 4+half(z), x/az, y/az
-	}
-	col := min(int((u+1)/2*imageSide), imageSide-1)
-	row := min(int((v+1)/2*imageSide), imageSide-1)
-	return (side*imageSide+row)*imageSide + col
-}
-
-func half(x float64) int {
-	if x < 0 {
-		return 1
-	}
-	return 0
 }

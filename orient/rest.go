@@ -16,11 +16,7 @@ const maxRests = 64
 // Source: stable rest of a rigid body on a plane; S. Allen & D. Dutta,
 // "Determination and evaluation of support structures in layered
 // manufacturing", Journal of Design and Manufacturing 5, 1995.
-func rests(m *mesh.Mesh) []mesh.Direction {
-	hull, err := mesh.Hull(m)
-	if err != nil {
-		return nil // flat as a sheet of paper: it rests on no face of a body
-	}
+func rests(m *mesh.Mesh, hull *mesh.HullMesh) []mesh.Direction {
 	centre, _ := m.Centroid()
 	var out []mesh.Direction
 	for _, f := range hull.Faces() {

@@ -2,6 +2,7 @@ package orient
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"platewright/support"
@@ -9,149 +10,167 @@ import (
 	"platewright/support/plane"
 )
 
-// Runner calls f(0) … f(n−1), each once, in any order and on any goroutines,
-// and returns when all have returned.
-type Runner func(n int, f func(i int))
-
-// Serial is the Runner that does everything in a row.
-func Serial(n int, f func(i int)) {
-	for i := range n {
-		f(i)
-	}
+// Answer is what a search found out about a part.
+type Answer struct {
+	// Options is the choice set, best first: at least three when the part has
+	// that many distinct orientations, at most Settings.Keep.
+	Options []Option
+	// Bound is what no orientation costs less than, in weighted hours on the
+	// best machine: Options[0].Score − Bound is how much better any could be.
+	Bound float64
+	// Flat and Upright are indices of Options: the least height, and the least
+	// footprint of those that stand safely, or of all if none does.
+	Flat, Upright int
 }
 
-// Settings steer a search. The zero value of each field means its default.
-type Settings struct {
-	Support    support.Settings // limits; zero: support.Defaults
-	Weights    Weights          // zero: DefaultWeights
-	Directions int              // directions over the sphere; 0: 600
-	Keep       int              // most options in a choice set; 0: 8
-	// LeastTip asks for orientations that stand at least this safely, as long
-	// as there is one.
-	LeastTip plane.Angle
-}
-
-func (s Settings) withDefaults() Settings {
-	if s.Support == (support.Settings{}) {
-		s.Support = support.Defaults()
-	}
-	if s.Weights == (Weights{}) {
-		s.Weights = DefaultWeights()
-	}
-	if s.Directions == 0 {
-		s.Directions = 600
-	}
-	if s.Keep == 0 {
-		s.Keep = 8
-	}
-	return s
-}
-
-// Option is one orientation of a part and what it costs.
-type Option struct {
-	Up       mesh.Direction
-	Measures support.Measures
-	// Score is the weighted sum of the four figures, each divided by its least
-	// over the candidates: smaller is better, and only comparable within one
-	// part.
-	Score float64
-}
-
-// Search returns a part's choice set, best first: at least three options when
-// the part has that many distinct ones, at most Settings.Keep.
+// Search returns a part's choice set and how much better an orientation could
+// still be.
 //
-// Laws: (1) the Runner does not change the answer; (2) of the options that stand
-// safely, if any do, the first has the least score.
+// It works from rough to fine. Candidates (see candidates) are first told by
+// the image of the surface and the hull alone, and left there when no support
+// at all would make them good; then scanned along columns on a thinned mesh and
+// timed by a clock fitted to a few orientations of this very part; the best are
+// refined, looked at on the full mesh and timed layer by layer, and refined
+// again. The choice set is then measured exactly.
+//
+// Laws: (1) the Runner does not change the answer; (2) the first option has the
+// least score; (3) no orientation scores below Bound.
 // Errors: that of ctx, when it ends before the search does.
-// Cost: some 1,500 scans, 40 fine ones, and an exact measurement an option.
-func Search(ctx context.Context, b support.Body, s Settings, run Runner) ([]Option, error) {
-	s = s.withDefaults()
-	m := b.Mesh
-	sk := newSketcher(ctx, b, s, run)
-	sk.rests = rests(m)
-	pool := sk.estimate(candidates(m, sk.rests, s.Directions))
-	sk.setLeast(pool)
-	pool = append(pool, sk.refine(sk.starts(pool))...)
-	chosen := choose(sk.lookCloser(b, sk.finalists(pool)), s, sk.floor)
-	options := make([]Option, len(chosen))
-	run(len(chosen), func(i int) {
+// Cost: some 600 scans of a thinned mesh, 100 full looks, and an exact
+// measurement an option.
+func Search(ctx context.Context, b support.Body, s Settings, run Runner) (Answer, error) {
+	sk := newSearcher(ctx, b, s.withDefaults(), run)
+	sk.find()
+	options := make([]Option, 0, sk.settings.Keep)
+	for _, l := range sk.choose() {
+		options = append(options, Option{Up: l.up})
+	}
+	run(len(options), func(i int) {
 		if ctx.Err() == nil {
-			options[i] = Evaluate(b, chosen[i], s.Support)
+			options[i] = Evaluate(b, options[i].Up, s)
 		}
 	})
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return Answer{}, err
 	}
-	return scored(options, s, sk.floor), nil
+	slices.SortFunc(options, func(a, b Option) int { return before(a.Fits(), b.Fits(), a.Score, b.Score, a.Up, b.Up) })
+	out := Answer{Options: options, Bound: sk.relaxation.least()}
+	out.Flat, out.Upright = flattest(options), slimmest(options, s.Risk.Safe)
+	return out, nil
 }
 
-// Evaluate measures one orientation exactly; its Score is left zero.
-func Evaluate(b support.Body, up mesh.Direction, s support.Settings) Option {
-	standing, _ := b.Stand(up)
-	return Option{Up: up, Measures: support.Measure(standing, s)}
+// searcher looks for the best orientations of one part.
+type searcher struct {
+	ctx        context.Context
+	settings   Settings
+	run        Runner
+	body       support.Body
+	hull       *mesh.HullMesh // nil: the part is flat
+	image      image
+	volume     float64
+	step       float64 // of columns, mm
+	rests      []mesh.Direction
+	coarse     sync.Pool // of *support.Scanner, on the thinned mesh
+	fine       sync.Pool // of *support.Scanner, on the mesh as it is
+	relaxation relaxation
+	clocks     []clock
+	looks      []look
 }
 
-// sketch is an orientation and what a scan saw of it.
-type sketch struct {
-	up   mesh.Direction
-	seen support.Measures
-}
+// Above so many facets the sketches are made on a thinned mesh.
+const fineFacets = 6_000
 
-// sketcher estimates orientations of one part.
-type sketcher struct {
-	ctx      context.Context
-	settings Settings
-	run      Runner
-	scanners sync.Pool
-	rests    []mesh.Direction // faces of the hull that the part can rest on, up
-	least    figures
-	floor    figures
-}
-
-// Above so many facets the estimates are made on a thinned mesh.
-const fineFacets = 40_000
-
-func newSketcher(ctx context.Context, b support.Body, s Settings, run Runner) *sketcher {
-	coarse := b
-	m, step := b.Mesh, columnStep(b.Mesh)
+func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *searcher {
+	m := b.Mesh
+	sk := &searcher{ctx: ctx, settings: s, run: run, body: b, step: columnStep(m), volume: max(m.Volume(), 0)}
+	if hull, err := mesh.Hull(m); err == nil {
+		sk.hull = hull
+		sk.rests = rests(m, hull)
+	}
+	sk.image = newImage(m, b.Roles)
+	thin := b
 	if m.NumFaces() > fineFacets {
 		// A tenth of a column off: far below what the columns themselves miss.
-		thin, from := m.Decimated(mesh.Decimation{Facets: fineFacets / 2, Deviation: step / 10})
-		coarse.Mesh = thin
-		if b.Roles != nil {
-			coarse.Roles = make([]support.Role, len(from))
-			for i, f := range from {
-				coarse.Roles[i] = b.Roles[f]
-			}
-		}
+		thin = thinned(b, fineFacets*2/3, sk.step/10)
 	}
-	sk := &sketcher{ctx: ctx, settings: s, run: run, floor: floors(m)}
-	sk.scanners.New = func() any { return support.NewScanner(coarse, s.Support, step) }
+	sk.coarse.New = func() any { return support.NewScanner(thin, s.Support, sk.step) }
+	sk.fine.New = func() any { return support.NewScanner(b, s.Support, sk.step) }
 	return sk
 }
 
-// columnStep returns the column spacing for estimates: 2 mm for a part of
-// 250 mm, in proportion for smaller ones.
+func thinned(b support.Body, facets int, deviation float64) support.Body {
+	thin, from := b.Mesh.Decimated(mesh.Decimation{Facets: facets, Deviation: deviation})
+	out := b
+	out.Mesh = thin
+	if b.Roles != nil {
+		out.Roles = make([]support.Role, len(from))
+		for i, f := range from {
+			out.Roles[i] = b.Roles[f]
+		}
+	}
+	return out
+}
+
+// columnStep returns the column spacing of scans: 2 mm for a part of 250 mm, in
+// proportion for smaller ones.
 func columnStep(m *mesh.Mesh) float64 {
 	b := m.Bounds()
 	size := max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y, b.Max.Z-b.Min.Z)
 	return min(2, max(size/125, 0.05))
 }
 
-// estimate scans every direction.
-func (sk *sketcher) estimate(ups []mesh.Direction) []sketch {
-	out := make([]sketch, len(ups))
-	sk.run(len(ups), func(i int) { out[i] = sk.sketch(ups[i]) })
-	return out
+// How many orientations a search looks at in full, to learn how long the part
+// takes and as its finalists.
+const (
+	lookFirst  = 14 // to fit the clocks
+	lookFinal  = 18 // best by sketch
+	lookAgain  = 8  // best by sketch once the clocks have seen the finalists
+	lookSingle = 2  // best by each figure that a choice set is spread over
+	lookRefine = 2  // the best looks, refined by looking around each
+)
+
+// find fills in the looks.
+func (sk *searcher) find() {
+	all := candidates(sk.image, sk.rests, sk.settings.Directions)
+	sk.lookAt(spreadOver(all, len(sk.rests), lookFirst))
+	sk.setClocks()
+	pool := sk.sketchAll(all)
+	pool = append(pool, sk.refine(apart(pool, startsApart, refineStarts))...)
+	sk.lookAt(sk.finalists(pool))
+	sk.setClocks()
+	sk.time(pool)
+	sk.lookAt(ups(apart(sk.unseen(pool), finalApart, lookAgain)))
+	sk.refineLooks()
 }
 
-// sketch scans one direction; after the context has ended it returns an empty
-// sketch, which nobody looks at.
-func (sk *sketcher) sketch(up mesh.Direction) sketch {
-	if sk.ctx.Err() != nil {
-		return sketch{up: up}
+// spreadOver picks n of the candidates: the first axes, the first few rests,
+// and others evenly over the rest of the list.
+func spreadOver(all []mesh.Direction, rests, n int) []mesh.Direction {
+	const known = 6 // the axes come first
+	out := slices.Clone(all[:min(known, len(all))])
+	out = append(out, all[len(out):min(len(out)+min(rests, 3), len(all))]...)
+	for i, left := 0, n-len(out); i < left; i++ {
+		out = append(out, all[len(out)+(len(all)-len(out))*i/left])
 	}
-	scanner := sk.scanners.Get().(*support.Scanner)
-	defer sk.scanners.Put(scanner)
-	return sketch{up, scanner.Scan(up)}
+	return distinct(out, sameUp)
 }
+
+// setClocks fits the clocks, and the bound that rests on them, to all looks.
+func (sk *searcher) setClocks() {
+	if sk.ctx.Err() != nil {
+		return
+	}
+	sk.clocks = sk.clocks[:0]
+	for k, m := range sk.settings.Machines {
+		seen := make([]timed, len(sk.looks))
+		for i, l := range sk.looks {
+			parts := l.on[k].Parts
+			seen[i] = timed{l.figures, parts.Sum() - parts.HeatUp, parts.Walls + parts.Skins + parts.Infill}
+		}
+		sk.clocks = append(sk.clocks, newClock(m, sk.volume, seen))
+	}
+	sk.relaxation = newRelaxation(sk.settings, sk.image, sk.hull, sk.volume, sk.clocks)
+}
+
+// tipSafe reports whether an orientation stands safely.
+func (s Settings) tipSafe(tip plane.Angle) bool { return tip >= s.Risk.Safe }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -76,14 +77,15 @@ func parallel(n int, f func(int)) {
 	all.Wait()
 }
 
-// With one weight 1 and the others 0 the chosen orientation comes within 2 %
-// of the least value over a dense sweep of 5,000 directions, measured exactly.
+// With one price and nothing else the chosen orientation comes within 2 % of
+// the least value over a dense sweep of 5,000 directions, measured exactly.
 func TestSearchFindsTheLeastOfEachFigure(t *testing.T) {
 	if testing.Short() {
 		t.Skip("skipped: a dense sweep takes a minute; run without -short")
 	}
 	const directions = 5000
-	s := support.Settings{Limit: 45 * plane.Degree, Layer: 0.2, FirstLayer: 0.2}
+	s := settings()
+	s.Support.Ledge, s.Support.Bridge = 0, 0
 	figures := []struct {
 		name    string
 		weights orient.Weights
@@ -91,7 +93,7 @@ func TestSearchFindsTheLeastOfEachFigure(t *testing.T) {
 	}{
 		{"overhang", orient.Weights{Overhang: 1}, func(m support.Measures) float64 { return m.Overhang }},
 		{"support", orient.Weights{Support: 1}, func(m support.Measures) float64 { return m.Support }},
-		{"layers", orient.Weights{Layers: 1}, func(m support.Measures) float64 { return float64(m.Layers) }},
+		{"layers", orient.Weights{Layer: 1}, func(m support.Measures) float64 { return float64(m.Layers) }},
 		{"footprint", orient.Weights{Footprint: 1}, func(m support.Measures) float64 { return m.Footprint }},
 	}
 	for name, m := range crooked() {
@@ -100,18 +102,17 @@ func TestSearchFindsTheLeastOfEachFigure(t *testing.T) {
 			body := support.NewBody(m, nil)
 			sweep := make([]support.Measures, directions)
 			for i, up := range orient.Sphere(directions) {
-				sweep[i] = orient.Evaluate(body, up, s).Measures
+				standing, _ := body.Stand(up)
+				sweep[i] = support.Measure(standing, s.Support)
 			}
 			for _, f := range figures {
 				least := math.Inf(1)
 				for _, x := range sweep {
 					least = min(least, f.of(x))
 				}
-				options, err := orient.Search(context.Background(), support.NewBody(m, nil), orient.Settings{Support: s, Weights: f.weights}, orient.Serial)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if got := f.of(options[0].Measures); got > 1.02*least+1e-9 {
+				s := s
+				s.Weights = f.weights
+				if got := f.of(search(t, body, s).Options[0].Measures); got > 1.02*least+1e-9 {
 					t.Errorf("%s of %s = %.6g, a sweep finds %.6g", f.name, name, got, least)
 				}
 			}
@@ -119,43 +120,43 @@ func TestSearchFindsTheLeastOfEachFigure(t *testing.T) {
 	}
 }
 
+func search(t testing.TB, b support.Body, s orient.Settings) orient.Answer {
+	t.Helper()
+	out, err := orient.Search(context.Background(), b, s, orient.Serial)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
 func TestRunnerDoesNotChangeTheAnswer(t *testing.T) {
 	for _, name := range []string{"bracket with a foot", "boulder"} {
-		m := crooked()[name]
-		one, err := orient.Search(context.Background(), support.NewBody(m, nil), orient.Settings{}, orient.Serial)
+		body := support.NewBody(crooked()[name], nil)
+		one := search(t, body, settings())
+		many, err := orient.Search(context.Background(), body, settings(), parallel)
 		if err != nil {
 			t.Fatal(err)
 		}
-		many, err := orient.Search(context.Background(), support.NewBody(m, nil), orient.Settings{}, parallel)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(one) != len(many) {
-			t.Fatalf("%s: %d options in a row, %d in parallel", name, len(one), len(many))
-		}
-		for i := range one {
-			if one[i] != many[i] {
-				t.Errorf("%s: option %d differs: %+v, %+v", name, i, one[i], many[i])
-			}
+		if !reflect.DeepEqual(one, many) {
+			t.Errorf("%s: %+v in a row, %+v in parallel", name, one, many)
 		}
 	}
 }
 
 func TestChoiceSet(t *testing.T) {
+	s := settings()
+	s.Keep = 5
 	for name, m := range crooked() {
 		if testing.Short() && name != "boulder" {
 			continue // the race detector makes five shapes a matter of minutes
 		}
-		options, err := orient.Search(context.Background(), support.NewBody(m, nil), orient.Settings{Keep: 5}, orient.Serial)
-		if err != nil {
-			t.Fatal(err)
-		}
+		options := search(t, support.NewBody(m, nil), s).Options
 		if len(options) < 3 || len(options) > 5 {
 			t.Errorf("%s: %d options, want 3 to 5", name, len(options))
 		}
 		for i, o := range options {
-			if steps := 1e-6; o.Score < options[0].Score-steps {
-				t.Errorf("%s: option %d scores %v, the first %v", name, i, o.Score, options[0].Score)
+			if i > 0 && o.Score < options[i-1].Score-1e-6 {
+				t.Errorf("%s: option %d scores %v, the one before %v", name, i, o.Score, options[i-1].Score)
 			}
 			for _, p := range options[:i] {
 				if orient.Between(o.Up, p.Up) < 4*plane.Degree {
@@ -169,25 +170,25 @@ func TestChoiceSet(t *testing.T) {
 func TestSearchStopsWithItsContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := orient.Search(ctx, support.NewBody(boulder(1, 4), nil), orient.Settings{}, orient.Serial); err != context.Canceled {
+	if _, err := orient.Search(ctx, support.NewBody(boulder(1, 4), nil), settings(), orient.Serial); err != context.Canceled {
 		t.Errorf("error = %v, want %v", err, context.Canceled)
 	}
 }
 
-// A block that can stand on its end is laid down when it must stand safely.
-func TestLeastTipLaysABarDown(t *testing.T) {
-	bar := solid.Box(8, 10, 120)
-	weights := orient.Weights{Footprint: 1}
+// A block that can stand on its end, and would by its footprint, is laid down
+// when standing so is sure to fail.
+func TestTipLaysABarDown(t *testing.T) {
+	bar := support.NewBody(solid.Box(8, 10, 120), nil)
+	s := settings()
+	s.Weights.Footprint = 0.01
 	for _, c := range []struct {
-		tip    plane.Angle
+		safe   plane.Angle
 		height float64
-	}{{0, 120}, {15 * plane.Degree, 10}} {
-		options, err := orient.Search(context.Background(), support.NewBody(bar, nil), orient.Settings{Weights: weights, LeastTip: c.tip}, orient.Serial)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := options[0].Measures.Height; math.Abs(got-c.height) > 2.01 {
-			t.Errorf("height with least tip %v° = %v, want about %v", c.tip.Degrees(), got, c.height)
+	}{{0, 120}, {25 * plane.Degree, 10}} {
+		s.Risk.Safe, s.Risk.Tip = c.safe, 1
+		s.Weights.Machine = 10
+		if got := search(t, bar, s).Options[0].Measures.Height; math.Abs(got-c.height) > 2.01 {
+			t.Errorf("height where %v° is safe = %v, want about %v", c.safe.Degrees(), got, c.height)
 		}
 	}
 }

@@ -44,6 +44,9 @@ type Measures struct {
 	// Tip is the least angle, over the progress of the print, by which what is
 	// printed could be tilted before it falls; 0 when it would fall as it is.
 	Tip plane.Angle
+	// Held is Tip with the places on the plate where support stands counted as
+	// feet: support keeps a part from falling over it.
+	Held plane.Angle
 }
 
 // levelCosine is the |n_z| above which a facet is level: it shows no steps.
@@ -68,7 +71,7 @@ func Measure(b Body, s Settings) Measures {
 	out.Footprint = shadowArea(b)
 	out.Contact = s.contact(b.Mesh)
 	out.Cusp = s.cusp(u, spared)
-	out.Tip = s.Tip(b.Mesh)
+	out.Tip, out.Held = s.tips(b.Mesh, u.feet(spared))
 	return out
 }
 
@@ -92,6 +95,7 @@ func (s Settings) overhangs(m *mesh.Mesh) []mesh.FaceID {
 type patch struct {
 	face   mesh.FaceID
 	under  mesh.FaceID // where the support stands, or plate
+	middle r2.Vec
 	shadow float64     // mm²
 	volume float64     // mm³
 }
@@ -122,7 +126,7 @@ func newUnderside(b Body, hanging []mesh.FaceID) *underside {
 			if p.under != plate {
 				gap -= cut.planeOf(p.under).at(centre)
 			}
-			u.patches = append(u.patches, patch{f, p.under, area, area * gap})
+			u.patches = append(u.patches, patch{f, p.under, centre, area, area * gap})
 		}
 	}
 	return u
@@ -148,6 +152,17 @@ func (u *underside) sum(out *Measures, spared []float64) {
 			out.Scar[roleOf(u.Roles, int(p.under))] += held * p.shadow / math.Abs(u.Mesh.Normal(p.under).Z)
 		}
 	}
+}
+
+// feet returns where on the plate support stands.
+func (u *underside) feet(spared []float64) []r2.Vec {
+	var out []r2.Vec
+	for _, p := range u.patches {
+		if p.under == plate && (spared == nil || spared[p.face] < 1) {
+			out = append(out, p.middle)
+		}
+	}
+	return out
 }
 
 // shadowArea returns the area of the union of all shadows: of every facet that

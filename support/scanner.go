@@ -56,7 +56,7 @@ func (s *Scanner) Scan(up mesh.Direction) Measures {
 	s.columns.sample(s.surface, s.step)
 	s.sum(&out)
 	centre := frame.Turn(s.centre)
-	out.Tip = s.tip(r3.Vec{X: centre.X, Y: centre.Y, Z: centre.Z - drop})
+	out.Tip, out.Held = s.tips(r3.Vec{X: centre.X, Y: centre.Y, Z: centre.Z - drop})
 	return out
 }
 
@@ -84,9 +84,9 @@ func (s *Scanner) turn(f mesh.Frame) (drop float64) {
 	return drop
 }
 
-// tip returns how far the part can be tilted with its mass centre in the given
-// place before it falls.
-func (s *Scanner) tip(centre r3.Vec) plane.Angle {
+// tips returns how far the part can be tilted with its mass centre in the given
+// place before it falls, on its own feet and with those of its support.
+func (s *Scanner) tips(centre r3.Vec) (bare, held plane.Angle) {
 	s.feet = s.feet[:0]
 	for _, p := range s.surface.corners {
 		if p.Z <= s.settings.FirstLayer {
@@ -94,10 +94,14 @@ func (s *Scanner) tip(centre r3.Vec) plane.Angle {
 		}
 	}
 	foot := HullOf(s.feet)
-	if len(foot) < 3 {
-		return 0
+	c := &s.columns
+	for i := range c.nx * c.ny {
+		if first := c.start[i]; first < c.start[i+1] && s.sparing.cells[first].face >= 0 && !s.sparing.cells[first].spare {
+			s.feet = append(s.feet, c.at(i%c.nx, i/c.nx))
+		}
 	}
-	return plane.Angle(math.Atan2(max(depth(foot, flat(centre)), 0), centre.Z))
+	wide := HullOf(s.feet)
+	return plane.Angle(lean(foot, flat(centre), centre.Z)), plane.Angle(lean(wide, flat(centre), centre.Z))
 }
 
 // facets adds up what each facet gives for itself.

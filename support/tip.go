@@ -15,20 +15,49 @@ import (
 // hull of what touches the plate. Support is not counted as a
 // foot. A mesh that touches the plate in less than an area returns 0.
 func (s Settings) Tip(m *mesh.Mesh) plane.Angle {
+	bare, _ := s.tips(m, nil)
+	return bare
+}
+
+// tips returns Tip, and the same with further feet: places on the plate where
+// support stands, which keeps the part from falling that way.
+func (s Settings) tips(m *mesh.Mesh, further []r2.Vec) (bare, held plane.Angle) {
 	var feet []r2.Vec
 	s.eachFoot(m, func(polygon []r3.Vec) {
 		for _, p := range polygon {
 			feet = append(feet, flat(p))
 		}
 	})
-	foot := plane.Hull(feet)
+	foot := HullOf(feet)
+	wide := foot
+	if len(further) > 0 {
+		wide = HullOf(append(feet, further...))
+	}
+	if len(wide) < 3 {
+		return 0, 0
+	}
+	least, leastWide := math.Pi/2, math.Pi/2
+	s.eachStage(m, func(centre r2.Vec, height float64) {
+		least = min(least, lean(foot, centre, height))
+		leastWide = min(leastWide, lean(wide, centre, height))
+	})
+	return plane.Angle(least), plane.Angle(leastWide)
+}
+
+// lean returns how far something can be tilted over the edge of its foot; 0
+// where the foot has no area.
+func lean(foot plane.Ring, centre r2.Vec, height float64) float64 {
 	if len(foot) < 3 {
 		return 0
 	}
+	return math.Atan2(max(depth(foot, centre), 0), height)
+}
+
+// eachStage calls do with the mass centre of what is printed after each layer.
+func (s Settings) eachStage(m *mesh.Mesh, do func(centre r2.Vec, height float64)) {
 	height := m.Bounds().Max.Z
 	layers := s.NumLayers(height)
 	cuts := sections(m, s.middles(height))
-	least := math.Pi / 2
 	volume, rise := 0.0, 0.0
 	var moment r2.Vec
 	for k := range layers {
@@ -37,13 +66,10 @@ func (s Settings) Tip(m *mesh.Mesh) plane.Angle {
 		volume += cuts[k].area * t
 		rise += cuts[k].area * t * (bottom + t/2)
 		moment = r2.Add(moment, r2.Scale(t, cuts[k].moment))
-		if volume <= 0 {
-			continue
+		if volume > 0 {
+			do(r2.Scale(1/volume, moment), rise/volume)
 		}
-		inside := depth(foot, r2.Scale(1/volume, moment))
-		least = min(least, math.Atan2(max(inside, 0), rise/volume))
 	}
-	return plane.Angle(least)
 }
 
 // middles returns the height of the middle of each layer, of the last layer

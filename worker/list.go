@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"platewright/bedpack"
-	"platewright/orient"
 	"platewright/orient/printer"
 	"platewright/support"
 	"platewright/support/mesh"
@@ -68,9 +67,10 @@ func (b *build) partEntry(p *part, index int, placed placing) joblist.Part {
 		out.Why = firstLine(p.err)
 		return out
 	}
-	for k := range p.options {
+	for k := range p.Options {
 		out.Options = append(out.Options, b.optionEntry(p, k))
 	}
+	out.Bound = p.Bound
 	chosen := 0
 	out.Status = joblist.Placed
 	for _, plate := range placed.arrangement.Plates {
@@ -80,7 +80,7 @@ func (b *build) partEntry(p *part, index int, placed placing) joblist.Part {
 			}
 		}
 	}
-	out.Chosen, out.Why = &chosen, why(p.options, chosen)
+	out.Chosen, out.Why = &chosen, b.why(p, chosen)
 	if b.build.Parts[p.file].Keep {
 		out.Why = "kept the way up of its file, as build.toml asks"
 	}
@@ -98,14 +98,16 @@ func firstLine(err error) string {
 }
 
 func (b *build) optionEntry(p *part, k int) joblist.Option {
-	o := p.options[k]
+	o := p.Options[k]
 	m, up := o.Measures, o.Up.Vec()
 	out := joblist.Option{
 		Up: [3]float64{up.X, up.Y, up.Z}, Height: m.Height, Layers: m.Layers,
 		Overhang: m.Overhang, OverhangRaw: m.OverhangRaw, Support: m.Support, SupportRaw: m.SupportRaw,
 		Footprint: m.Footprint, Contact: m.Contact, Scar: roles(m.Scar), Cusp: roles(m.Cusp),
-		Tip: m.Tip.Degrees(), BenchHours: b.bench(p, k), On: []joblist.On{},
+		Tip: m.Tip.Degrees(), Held: m.Held.Degrees(), Notes: []joblist.Note{}, On: []joblist.On{},
 	}
+	out.ScarHours, out.SandHours = b.bench(p, k)
+	out.BenchHours = out.ScarHours + out.SandHours
 	for _, c := range p.costs[k] {
 		if c.fits {
 			out.On = append(out.On, c.On)
@@ -116,42 +118,6 @@ func (b *build) optionEntry(p *part, k int) joblist.Option {
 
 func roles(r support.ByRole) joblist.Roles {
 	return joblist.Roles{Show: r[support.Show], Joint: r[support.Joint], Hidden: r[support.Hidden]}
-}
-
-// why says in a line what the chosen option costs, and what the next one does.
-func why(options []orient.Option, chosen int) string {
-	text := costText(options[chosen].Measures)
-	if len(options) == 1 {
-		return text + "; no other way up is kept"
-	}
-	other := 0
-	if chosen == 0 {
-		other = 1
-	}
-	return text + "; next best " + costText(options[other].Measures)
-}
-
-func costText(m support.Measures) string {
-	return fmt.Sprintf("%.0f mm tall, %.1f cm³ of support, %s", m.Height, m.Support/1000, scarText(m.Scar))
-}
-
-// scarText says how much scar there is and where; what would be told as 0.0 is
-// left out.
-func scarText(s support.ByRole) string {
-	const cm2, none = 100, 5
-	switch {
-	case s.Sum() < none:
-		return "no scar"
-	case s[support.Show] < none && s[support.Joint] < none:
-		return fmt.Sprintf("scar %.1f cm², all hidden", s.Sum()/cm2)
-	}
-	var where []string
-	for r := range support.Role(support.NumRoles) {
-		if s[r] >= none {
-			where = append(where, fmt.Sprintf("%.1f cm² %s", s[r]/cm2, [...]string{"on show", "on joints", "hidden"}[r]))
-		}
-	}
-	return "scar " + strings.Join(where, ", ")
 }
 
 // refusal says why a part is on no plate.

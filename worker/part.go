@@ -32,7 +32,7 @@ type part struct {
 	notes  []joblist.Note
 	err    error
 
-	options  []orient.Option
+	orient.Answer
 	stands   []stand  // one an option
 	costs    [][]cost // by option, then by printer
 	recalled bool

@@ -157,7 +157,7 @@ func (b *build) each(ctx context.Context, c Config, parts []*part, tell Progress
 // report tells the log and the progress how a part came out.
 func (c Config) report(p *part, tell Progress, took time.Duration) {
 	step := Step{
-		Name: p.name, File: p.file, Options: len(p.options), Recalled: p.recalled,
+		Name: p.name, File: p.file, Options: len(p.Options), Recalled: p.recalled,
 		Err: p.err, TookMS: took.Milliseconds(),
 	}
 	event := c.Log.Info()
@@ -169,8 +169,8 @@ func (c Config) report(p *part, tell Progress, took time.Duration) {
 		step.Facets = p.mesh.NumFaces()
 		event = event.Int("tris", step.Facets)
 	}
-	if p.err == nil && len(p.options) > 0 {
-		m := p.options[0].Measures
+	if p.err == nil && len(p.Options) > 0 {
+		m := p.Options[0].Measures
 		step.Best = fmt.Sprintf("%.0f mm tall, %.1f cm³ of support", m.Height, m.Support/1000)
 		event = event.Float64("height_mm", m.Height).Bool("recalled", p.recalled)
 	}
@@ -214,7 +214,7 @@ func (b *build) place(parts []*part) (placing, error) {
 		if p.err != nil {
 			continue
 		}
-		options := make([]bedpack.Option, len(p.options))
+		options := make([]bedpack.Option, len(p.Options))
 		for k := range options {
 			options[k] = p.stands[k].shape()
 			options[k].Volume, options[k].Hours = p.body.volume, p.hours(k)

@@ -15,7 +15,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"platewright/orient"
-	"platewright/support"
 	"platewright/support/mesh"
 	"platewright/worker/folder"
 )
@@ -23,7 +22,7 @@ import (
 // scoring is the version of the scores. Whoever changes what a search returns
 // for the same mesh and settings raises it, so that no remembered score of an
 // older program is taken for a new one.
-const scoring = 1
+const scoring = 2
 
 // memory keeps choice sets on disk, one file each, by hash of mesh and
 // settings. The zero memory keeps nothing.
@@ -33,13 +32,8 @@ type memory struct{ folder string }
 // digits that read back as the same float64, so a recalled set is the same to
 // the bit.
 type remembered struct {
-	Options []rememberedOption
-}
-
-type rememberedOption struct {
-	Up       r3.Vec
-	Measures support.Measures
-	Score    float64
+	orient.Answer
+	Ups []r3.Vec // one an option: a direction does not show its numbers
 }
 
 // key names the choice set of a mesh under settings.
@@ -73,37 +67,36 @@ func (m memory) key(p *part, s orient.Settings) (string, error) {
 }
 
 // recall returns a kept choice set; false when there is none that can be read.
-func (m memory) recall(key string) ([]orient.Option, bool) {
+func (m memory) recall(key string) (orient.Answer, bool) {
 	if m.folder == "" {
-		return nil, false
+		return orient.Answer{}, false
 	}
 	data, err := os.ReadFile(m.path(key))
 	if err != nil {
-		return nil, false
+		return orient.Answer{}, false
 	}
 	var r remembered
-	if json.Unmarshal(data, &r) != nil || len(r.Options) == 0 {
-		return nil, false
+	if json.Unmarshal(data, &r) != nil || len(r.Options) == 0 || len(r.Options) != len(r.Ups) {
+		return orient.Answer{}, false
 	}
-	out := make([]orient.Option, len(r.Options))
-	for i, o := range r.Options {
-		up, err := mesh.NewDirection(o.Up)
+	for i, v := range r.Ups {
+		up, err := mesh.NewDirection(v)
 		if err != nil {
-			return nil, false
+			return orient.Answer{}, false
 		}
-		out[i] = orient.Option{Up: up, Measures: o.Measures, Score: o.Score}
+		r.Options[i].Up = up
 	}
-	return out, true
+	return r.Answer, true
 }
 
 // keep writes a choice set.
-func (m memory) keep(key string, options []orient.Option) error {
+func (m memory) keep(key string, answer orient.Answer) error {
 	if m.folder == "" {
 		return nil
 	}
-	var r remembered
-	for _, o := range options {
-		r.Options = append(r.Options, rememberedOption{o.Up.Vec(), o.Measures, o.Score})
+	r := remembered{Answer: answer}
+	for _, o := range answer.Options {
+		r.Ups = append(r.Ups, o.Up.Vec())
 	}
 	data, err := json.Marshal(r)
 	if err != nil {

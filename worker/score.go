@@ -45,21 +45,21 @@ func (b *build) search(ctx context.Context, p *part, kept memory, run orient.Run
 		return err
 	}
 	solid := support.NewBody(p.mesh, p.roles)
-	if p.options, p.recalled = kept.recall(key); !p.recalled {
-		if p.options, err = orient.Search(ctx, solid, settings, run); err != nil {
+	if p.Answer, p.recalled = kept.recall(key); !p.recalled {
+		if p.Answer, err = orient.Search(ctx, solid, settings, run); err != nil {
 			return err
 		}
 		// Scores that cannot be kept cost time at the next run, no more.
-		if err := kept.keep(key, p.options); err != nil {
+		if err := kept.keep(key, p.Answer); err != nil {
 			p.note("scores not kept", fmt.Sprintf("scores could not be remembered: %v", err))
 		}
 	}
 	if b.build.Parts[p.file].Keep {
-		as := orient.Evaluate(solid, mesh.Direction{}, settings.Support)
-		p.options = []orient.Option{as}
+		as := orient.Evaluate(solid, mesh.Direction{}, settings)
+		p.Answer = orient.Answer{Options: []orient.Option{as}, Bound: p.Bound}
 	}
-	p.stands, p.costs = make([]stand, len(p.options)), make([][]cost, len(p.options))
-	for i, o := range p.options {
+	p.stands, p.costs = make([]stand, len(p.Options)), make([][]cost, len(p.Options))
+	for i, o := range p.Options {
 		p.stands[i] = standOf(solid, o.Up)
 		p.costs[i] = b.costs(p, i)
 	}
@@ -75,10 +75,13 @@ func (b *build) orientSettings() orient.Settings {
 			Limit: s.Support.Overhang, Ledge: s.Support.Ledge, Bridge: s.Support.Bridge,
 			Layer: p.Layer, FirstLayer: p.FirstLayer,
 		},
-		Weights:    orient.Weights(s.Weights),
+		Machines:   b.machines(),
+		Weights:    b.weights(),
+		Rates:      b.rates(),
+		Risk:       orient.Risk{Failure: s.Plate.Failure, Tip: s.Plate.Tip, Safe: s.Search.SafeTip},
 		Directions: s.Search.Directions,
 		Keep:       s.Search.Options,
-		LeastTip:   s.Search.LeastTip,
+		Room:       b.room,
 	}
 }
 

@@ -96,6 +96,25 @@ func (h *HullMesh) Extent(along Direction) (low, high float64) {
 	return low, high
 }
 
+// Across returns the vector from one of the lowest corners along up to one of
+// the highest: its part along up is the height, and along any other direction
+// no more than the height that way up. Unit: mm. Cost: O(hull corners).
+func (h *HullMesh) Across(up Direction) r3.Vec {
+	d := up.Vec()
+	low, high := math.Inf(1), math.Inf(-1)
+	var from, to r3.Vec
+	for _, v := range h.mesh.vertices {
+		x := r3.Dot(d, v)
+		if x < low {
+			low, from = x, v
+		}
+		if x > high {
+			high, to = x, v
+		}
+	}
+	return r3.Sub(to, from)
+}
+
 // flatFaces gathers the triangles of a hull into flat faces. Each grows from
 // the largest triangle left over all neighbours with corners near its plane,
 // so that a finely rounded surface is not taken for one face bit by bit.

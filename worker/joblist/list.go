@@ -79,7 +79,8 @@ type Part struct {
 	Size      [3]float64 `json:"size_mm" places:"6"` // in the file frame
 	Notes     []Note     `json:"notes"`
 	Options   []Option   `json:"options"`
-	Chosen    *int       `json:"chosen"` // index into Options; nil when none
+	Chosen    *int       `json:"chosen"`                             // index into Options; nil when none
+	Bound     float64    `json:"bound_until_paint_hours" places:"4"` // no orientation takes less on any printer; 0 when not known
 	Status    Status     `json:"status"`
 	Why       string     `json:"why"`
 }
@@ -105,7 +106,11 @@ type Option struct {
 	Scar        Roles      `json:"scar_mm2"`
 	Cusp        Roles      `json:"cusp_mm3"`
 	Tip         float64    `json:"tip_deg" places:"4"`
-	BenchHours  float64    `json:"bench_hours" places:"4"`
+	Held        float64    `json:"tip_supported_deg" places:"4"` // where support stands counted as feet
+	BenchHours  float64    `json:"bench_hours" places:"4"`       // scars and sanding
+	ScarHours   float64    `json:"scar_hours" places:"4"`        // hand work where support touched
+	SandHours   float64    `json:"sanding_hours" places:"4"`     // hand work on the steps between layers
+	Notes       []Note     `json:"notes"`
 	On          []On       `json:"on"` // printers it fits on
 }
 
@@ -122,6 +127,8 @@ type On struct {
 	Hours    float64 `json:"hours" places:"4"`
 	Filament float64 `json:"filament_g" places:"2"` // support included
 	Support  float64 `json:"support_g" places:"2"`
+	Loss     float64 `json:"loss_hours" places:"4"`        // lost on average to prints that fail
+	Until    float64 `json:"until_paint_hours" places:"4"` // machine, bench and loss, weighted; sanding by this printer's layers
 }
 
 // Plate is what one printer prints in one run.

@@ -147,6 +147,6 @@ func checkHours(h Hours, at *section) {
 
 func checkWeights(w Weights, at *section) {
 	if at.clean() && w == (Weights{}) {
-		at.fault("overhang_area", Fault{Value: "0", Wrong: "all weights are 0", Allowed: "one weight above 0"})
+		at.fault("machine_hour", Fault{Value: "0", Wrong: "all weights are 0", Allowed: "one weight above 0"})
 	}
 }

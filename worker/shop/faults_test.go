@@ -111,8 +111,8 @@ func TestFaultsOfAShopFile(t *testing.T) {
 			"f:5:8: hours.attended: no minute of the week in which a person is there, a printer may run and a print may be started"}},
 		{"change longer than any window", good + "[hours]\nchange_min = 90\nattended = {mon=[], tue=[], wed=[], thu=[], fri=[], sat=['10:00-11:00'], sun=['23:30-00:15']}\n", []string{
 			"f:6:1: hours.change_min = 90: longer than the longest attended window; allowed: at most 60 min"}},
-		{"all weights zero", good + "[weights]\nfootprint=0\noverhang_area=0\nlayer_count=0\nsupport_volume=0\n", []string{
-			"f:7:1: weights.overhang_area = 0: all weights are 0; allowed: one weight above 0"}},
+		{"all weights zero", good + "[weights]\nbench_hour=0\nmachine_hour=0\n", []string{
+			"f:7:1: weights.machine_hour = 0: all weights are 0; allowed: one weight above 0"}},
 		{"no such zone", good + "[hours]\ntime_zone = 'Europe/Atlantis'\n", []string{
 			"f:6:1: hours.time_zone = \"Europe/Atlantis\": unknown time zone; allowed: name in the IANA time zone database, such as \"Europe/Lisbon\""}},
 		{"zone of this computer", good + "[hours]\ntime_zone = 'Local'\n", []string{
@@ -225,7 +225,7 @@ func TestHarmlessOddities(t *testing.T) {
 		"whole numbers for lengths":    "gap_mm = 4\n[[material]]\nname = 'PLA'\ndensity_g_cm3 = 1\n",
 		"layer as high as the nozzle":  "layer_mm = 0.4\nfirst_layer_mm = 0.4\n",
 		"change as long as the window": "[hours]\nchange_min = 10\nattended = {mon=['08:00-08:10'],tue=[],wed=[],thu=[],fri=[],sat=[],sun=[]}\n",
-		"one weight":                   "[weights]\nfootprint=0\noverhang_area=0\nlayer_count=0\nsupport_volume=0.1\n",
+		"one weight":                   "[weights]\nbench_hour=0\nmachine_hour=0\nsupport_h_cm3=0.1\n",
 		"empty tables":                 "[support]\n[hours]\n[hours.start]\n",
 		"dotted keys":                  "[hours]\nstart.mon = []\n",
 	} {

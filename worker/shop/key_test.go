@@ -157,7 +157,7 @@ func allRows() []key[any] {
 var suffixes = map[string]string{
 	"_mm": "mm", "_mm_s": "mm/s", "_mm_s2": "mm/s²", "_mm3_s": "mm³/s", "_g_cm3": "g/cm³", "_g": "g", "_s": "s", "_min": "min", "_h": "h",
 	"_deg": "degrees from the vertical", "_percent": "%", "_percent_h": "%/h", "_min_cm2": "min/cm²", "_min_mm3": "min/mm³",
-	"_per_kg": "currency of the shop/kg",
+	"_h_cm2": "h/cm²", "_h_cm3": "h/cm³", "_h_dm2": "h/dm²", "_per_kg": "currency of the shop/kg",
 }
 
 func TestKeysEndInTheirUnit(t *testing.T) {

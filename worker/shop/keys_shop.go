@@ -39,10 +39,11 @@ func searchTable() table[Search] {
 				func(s *s) any { return &s.Directions }},
 			{"options_kept", whole{least: 1, most: 100}, int64(8), "Most ways up of a part that are kept to choose from.", "",
 				func(s *s) any { return &s.Options }},
-			{"least_tip_deg", number{least: 0, most: 89, of: "degrees from the vertical"}, 10.0,
-				"Ways up that fall over when tilted by less than this are kept only if there is none safer.",
+			{"safe_tip_deg", number{least: 0, most: 89, of: "degrees from the vertical"}, 10.0,
+				"A way up that can be tilted this far before it falls stands safely. Of one that falls earlier it is taken " +
+					"that it may come off, see plate.tip_percent.",
 				"common practice, no source: a block worries its owner when it is five times as tall as wide, which is 11",
-				func(s *s) any { return &s.LeastTip }},
+				func(s *s) any { return &s.SafeTip }},
 			{"seed", whole{least: 0, most: 1<<53 - 1}, int64(1), "Starts the random numbers: the same seed gives the same job list.", "",
 				func(s *s) any { return &s.Seed }},
 		},
@@ -113,7 +114,7 @@ func benchTable() table[Bench] {
 	type b = Bench
 	scar := func(role string, standard float64, field func(*b) any) key[b] {
 		return key[b]{"scar_" + role + "_min_cm2", number{least: 0, most: 1000, of: "min/cm²", per: mm2PerCM2}, standard,
-			"Handwork where support touched a " + role + " face.", "a guess, no source", field}
+			"Handwork where support touched a " + role + " face.", scarSource, field}
 	}
 	cusp := func(role string, standard float64, field func(*b) any) key[b] {
 		return key[b]{"sand_" + role + "_min_mm3", number{least: 0, most: 1000, of: "min/mm³"}, standard,
@@ -124,8 +125,8 @@ func benchTable() table[Bench] {
 		about: "Handwork after printing, by the role of a face: show is seen on the finished prop, joint meets another part, " +
 			"hidden is neither.",
 		keys: []key[b]{
-			scar("show", 4, func(b *b) any { return &b.Scar.Show }),
-			scar("joint", 2, func(b *b) any { return &b.Scar.Joint }),
+			scar("show", 20, func(b *b) any { return &b.Scar.Show }),
+			scar("joint", 5, func(b *b) any { return &b.Scar.Joint }),
 			scar("hidden", 0.5, func(b *b) any { return &b.Scar.Hidden }),
 			cusp("show", 0.5, func(b *b) any { return &b.Cusp.Show }),
 			cusp("joint", 0.1, func(b *b) any { return &b.Cusp.Joint }),
@@ -136,6 +137,11 @@ func benchTable() table[Bench] {
 
 const mm2PerCM2 = 100
 
+// scarSource: a face that stood on support comes out worse than the coarsest
+// steps, so it has to be worked longer. Nearly level steps of 0.2 mm on show
+// are 20 mm³ a cm², which at the sanding rate below are 10 minutes.
+const scarSource = "a guess: twice the sanding of the coarsest steps of 0.2 mm, for support leaves the worse face"
+
 // sandSource: makers report 80 h of sanding and more on one prop the size of
 // a head. Taken as a half sphere of radius 100 mm in layers of 0.2 mm, its
 // cusps are 0.2·½·2π·100² = 6283 mm³, which makes 0.76 min/mm³; not all of
@@ -144,18 +150,27 @@ const sandSource = "a guess from one published total of 80 h"
 
 func weightsTable() table[Weights] {
 	type w = Weights
-	weight := func(name, of string, field func(*w) any) key[w] {
-		return key[w]{name, number{least: 0, most: 1000}, 1.0,
-			"Weight of " + of + " when two ways up are compared; 0 leaves it out.", "", field}
+	hour := func(name, of string, field func(*w) any) key[w] {
+		return key[w]{name, number{least: 0, most: 1000}, 1.0, "What an hour of " + of + " counts.", "", field}
 	}
+	price := func(name string, kind number, of string, field func(*w) any) key[w] {
+		return key[w]{name, kind, 0.0, "A price on " + of + ", over and above what it costs in hours.", "", field}
+	}
+	const mm3PerCM3, mm2PerDM2 = 1000, 10000
 	return table[w]{
-		name:  "weights",
-		about: "What counts how much. At least one weight is above 0.",
+		name: "weights",
+		about: "A way up is judged by the hours until the part is ready for paint: a printer's, a person's, and those lost to " +
+			"prints that fail. Here is what they count. At least one weight is above 0.",
 		keys: []key[w]{
-			weight("overhang_area", "the area that needs support", func(w *w) any { return &w.Overhang }),
-			weight("support_volume", "the volume of support", func(w *w) any { return &w.Support }),
-			weight("layer_count", "the number of layers", func(w *w) any { return &w.Layers }),
-			weight("footprint", "the area of the shadow on the plate", func(w *w) any { return &w.Footprint }),
+			hour("machine_hour", "a printer", func(w *w) any { return &w.Machine }),
+			hour("bench_hour", "handwork", func(w *w) any { return &w.Bench }),
+			price("overhang_h_cm2", number{least: 0, most: 1000, of: "h/cm²", per: mm2PerCM2}, "surface that needs support",
+				func(w *w) any { return &w.Overhang }),
+			price("support_h_cm3", number{least: 0, most: 1000, of: "h/cm³", per: mm3PerCM3}, "the volume of support",
+				func(w *w) any { return &w.Support }),
+			price("layer_h", number{least: 0, most: 1000, of: "h"}, "a layer", func(w *w) any { return &w.Layer }),
+			price("footprint_h_dm2", number{least: 0, most: 1000, of: "h/dm²", per: mm2PerDM2}, "the shadow on the plate",
+				func(w *w) any { return &w.Footprint }),
 		},
 	}
 }
@@ -176,6 +191,10 @@ func plateTable() table[Plate] {
 			{"failure_percent_h", number{least: 0, most: 50, of: "%/h", per: hundred}, 1.0,
 				"Chance that a running plate fails within an hour: at 1 a plate of 12 h fails 11 times in 100.", "a guess, no source",
 				func(p *p) any { return &p.Failure }},
+			{"tip_percent", number{least: 0, most: 100, of: percent, per: hundred}, 80.0,
+				"Chance that a part on the brink of falling over comes off the plate. It falls to nothing, with the square of " +
+					"what is missing, at search.safe_tip_deg.", "a guess, no source",
+				func(p *p) any { return &p.Tip }},
 		},
 	}
 }

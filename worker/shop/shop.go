@@ -29,7 +29,7 @@ type Support struct {
 type Search struct {
 	Directions int // tried for each part
 	Options    int // most orientations kept in a choice set
-	LeastTip   plane.Angle
+	SafeTip    plane.Angle
 	Seed       int64
 }
 
@@ -52,9 +52,12 @@ type Bench struct {
 	Cusp Roles // minutes a mm³ of cusp
 }
 
-// Weights are the weights of a score, without unit, none negative and not all
-// zero.
-type Weights struct{ Overhang, Support, Layers, Footprint float64 }
+// Weights are what counts how much in a score, none negative and not all zero.
+type Weights struct {
+	Machine, Bench float64 // of an hour
+	// Prices of bare figures: hours a mm², a mm³, a layer and a mm².
+	Overhang, Support, Layer, Footprint float64
+}
 
 // Plate limits what one plate holds; a zero limit is none.
 type Plate struct {
@@ -62,6 +65,7 @@ type Plate struct {
 	Hours   float64
 	Grams   float64
 	Failure float64 // chance that a running plate fails within an hour, 0 to 1
+	Tip     float64 // chance that a part on the brink of falling comes off, 0 to 1
 }
 
 // Reserve is what is kept in hand.

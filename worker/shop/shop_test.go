@@ -75,7 +75,7 @@ bridge_mm = 5
 [search]
 directions = 1000
 options_kept = 5
-least_tip_deg = 12.5
+safe_tip_deg = 12.5
 seed = 99
 
 [hours]
@@ -109,16 +109,19 @@ sand_joint_min_mm3 = 0.125
 sand_hidden_min_mm3 = 0.0625
 
 [weights]
-overhang_area = 2
-support_volume = 3
-layer_count = 0
-footprint = 0.5
+machine_hour = 2
+bench_hour = 3
+overhang_h_cm2 = 4
+support_h_cm3 = 5
+layer_h = 6
+footprint_h_dm2 = 7
 
 [plate]
 most_parts = 12
 most_time_h = 20
 most_filament_g = 800
 failure_percent_h = 0.5
+tip_percent = 12
 
 [reserve]
 filament_g = 30
@@ -142,7 +145,7 @@ func everythingRead() Shop {
 		}, second},
 		Materials: []printer.Material{{Name: "PETG clear", Density: 1.27, Diameter: 2.85, Price: 25.9, FlowLimit: 8}},
 		Support:   Support{Overhang: plane.Angle(math.Pi / 3), Ledge: 0.5, Bridge: 5},
-		Search:    Search{Directions: 1000, Options: 5, LeastTip: plane.Angle(12.5) * plane.Degree, Seed: 99},
+		Search:    Search{Directions: 1000, Options: 5, SafeTip: plane.Angle(12.5) * plane.Degree, Seed: 99},
 		Hours: Hours{
 			Zone: "Europe/Lisbon", Unattended: true, Change: 15,
 			Attended: Week{0: {{420, 480}, {1080, 1350}}, 5: {{540, 1440}}, 6: {{1320, 1800}}},
@@ -150,8 +153,8 @@ func everythingRead() Shop {
 			Start:    Week{{{481, 1200}}, {{482, 1200}}, {{483, 1200}}, {{484, 1200}}, {{485, 1200}}, {{486, 1200}}, {{487, 1200}}},
 		},
 		Bench:   Bench{Scar: Roles{0.01, 0.03, 0.05}, Cusp: Roles{0.25, 0.125, 0.0625}},
-		Weights: Weights{Overhang: 2, Support: 3, Layers: 0, Footprint: 0.5},
-		Plate:   Plate{Parts: 12, Hours: 20, Grams: 800, Failure: 0.005},
+		Weights: Weights{Machine: 2, Bench: 3, Overhang: 0.04, Support: 0.005, Layer: 6, Footprint: 0.0007},
+		Plate:   Plate{Parts: 12, Hours: 20, Grams: 800, Failure: 0.005, Tip: 0.12},
 		Reserve: Reserve{Grams: 30, Filament: 0.1, Time: 0.25},
 	}
 }
