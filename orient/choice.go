@@ -86,6 +86,10 @@ func slimness(m support.Measures, safe plane.Angle) float64 {
 	return m.Footprint
 }
 
+// alike is within how much of the least two options count as equally flat or
+// slim; of those the better one is taken.
+const alike = 0.01
+
 // flattest returns the index of the option of least height that fits, the
 // first of equals.
 func flattest(all []Option) int {
@@ -103,7 +107,7 @@ func leastOption(all []Option, of func(support.Measures) float64) int {
 		switch here := all[best]; {
 		case o.Fits() && !here.Fits():
 			best = i
-		case o.Fits() == here.Fits() && of(o.Measures) < of(here.Measures)*(1-1e-9):
+		case o.Fits() == here.Fits() && of(o.Measures) < of(here.Measures)*(1-alike):
 			best = i
 		}
 	}

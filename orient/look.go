@@ -21,9 +21,9 @@ type look struct {
 	fits    bool
 }
 
-// lookLayer is the layer height that looks are timed by: 1 mm for a part of 250
-// mm, as the columns are 2 mm apart.
-func (sk *searcher) lookLayer() float64 { return sk.step / 2 }
+// lookLayer is the layer height that looks are timed by: that of the columns, 2
+// mm for a part of 250 mm.
+func (sk *searcher) lookLayer() float64 { return sk.step }
 
 // lookAt looks at directions not looked at yet.
 func (sk *searcher) lookAt(ups []mesh.Direction) {

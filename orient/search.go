@@ -123,10 +123,10 @@ func columnStep(m *mesh.Mesh) float64 {
 // takes and as its finalists.
 const (
 	lookFirst  = 14 // to fit the clocks
-	lookFinal  = 18 // best by sketch
+	lookFinal  = 14 // best by sketch
 	lookAgain  = 8  // best by sketch once the clocks have seen the finalists
 	lookSingle = 2  // best by each figure that a choice set is spread over
-	lookRefine = 2  // the best looks, refined by looking around each
+	lookRefine = 1  // the best looks, refined by looking around each
 )
 
 // find fills in the looks.

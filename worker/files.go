@@ -32,6 +32,11 @@ func writeFiles(d *folder.Dir, list joblist.List, parts []*part) error {
 			return err
 		}
 	}
+	if len(list.Layouts) > 0 {
+		if err := d.Create("compare.csv", func(w io.Writer) error { return joblist.WriteComparisonCSV(w, list) }); err != nil {
+			return err
+		}
+	}
 	if err := d.Create("jobs.csv", func(w io.Writer) error { return joblist.WriteCSV(w, list) }); err != nil {
 		return err
 	}

@@ -76,7 +76,7 @@ func (b *build) partEntry(p *part, index int, placed placing) joblist.Part {
 	for _, plate := range placed.arrangement.Plates {
 		for _, at := range plate.Placements {
 			if placed.items[at.Item].part == index {
-				chosen = at.Option
+				chosen = placed.items[at.Item].option + at.Option
 			}
 		}
 	}
@@ -156,14 +156,14 @@ func (b *build) plateEntry(i int, plate bedpack.Plate, parts []*part, items []it
 	out := joblist.Plate{ID: id, Printer: machine.Name, Files: joblist.Files{ThreeMF: stem + ".3mf", STL: stem + ".stl"}}
 	for _, at := range plate.Placements {
 		from := items[at.Item]
-		p := parts[from.part]
-		pose := placed(p.stands[at.Option].pose, at.Spin, at.Shift)
-		box := p.stands[at.Option].hull.Placed(at.Spin, at.Shift).Bounds()
+		p, option := parts[from.part], from.option+at.Option
+		pose := placed(p.stands[option].pose, at.Spin, at.Shift)
+		box := p.stands[option].hull.Placed(at.Spin, at.Shift).Bounds()
 		out.Items = append(out.Items, joblist.Item{
-			Part: p.name, Copy: from.copy, Option: at.Option, Matrix: pose.Matrix(),
+			Part: p.name, Copy: from.copy, Option: option, Matrix: pose.Matrix(),
 			Box: &[4]float64{box.Min.X, box.Min.Y, box.Max.X, box.Max.Y},
 		})
-		on := p.costs[at.Option][plate.Printer]
+		on := p.costs[option][plate.Printer]
 		out.Hours += on.Hours
 		out.Filament += on.Filament
 	}

@@ -25,43 +25,91 @@ import (
 // whole.
 // Errors: ErrUsage, ErrNothing, the context's; else the disk's.
 func Plan(ctx context.Context, c Config) (joblist.List, error) {
-	b, err := open(c)
+	b, parts, err := measured(ctx, c)
 	if err != nil {
 		return joblist.List{}, err
+	}
+	list, err := b.listed(parts, anyOption)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	return list, b.finish(ctx, c, list, parts)
+}
+
+// Compare plans a folder three ways, every part flat, every part upright and as
+// Plan would, and writes the last with the figures of all three in its list. It
+// returns that list.
+//
+// Laws and errors: those of Plan.
+func Compare(ctx context.Context, c Config) (joblist.List, error) {
+	b, parts, err := measured(ctx, c)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	list, err := b.listed(parts, anyOption)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	for _, way := range []struct {
+		name   string
+		option func(*part) int
+	}{
+		{joblist.Flat, func(p *part) int { return p.Flat }},
+		{joblist.Upright, func(p *part) int { return p.Upright }},
+	} {
+		other, err := b.listed(parts, way.option)
+		if err != nil {
+			return joblist.List{}, err
+		}
+		list.Layouts = append(list.Layouts, joblist.LayoutOf(way.name, other))
+	}
+	list.Layouts = append(list.Layouts, joblist.LayoutOf(joblist.Chosen, list))
+	return list, b.finish(ctx, c, list, parts)
+}
+
+// measured reads the parts of a folder and finds the choice set of each.
+func measured(ctx context.Context, c Config) (build, []*part, error) {
+	b, err := open(c)
+	if err != nil {
+		return b, nil, err
 	}
 	c.Log.Info().Str("build", b.name).Int("parts", len(b.files)).
 		Int64("seed", b.shop.Search.Seed).Interface("settings", b.effective()).Msg("plan begins")
 	parts := b.parts()
 	if err := b.look(ctx, c, parts); err != nil {
-		return joblist.List{}, err
+		return b, nil, err
 	}
 	if unreadable(parts) == len(parts) {
-		return joblist.List{}, nothingError{fmt.Errorf("none of the %d files can be read; the first: %w", len(parts), parts[0].err)}
+		return b, nil, nothingError{fmt.Errorf("none of the %d files can be read; the first: %w", len(parts), parts[0].err)}
 	}
 	err = b.each(ctx, c, parts, c.Progress, func(p *part, run orient.Runner) error {
 		return b.search(ctx, p, memory{c.State}, run)
 	})
+	return b, parts, err
+}
+
+// anyOption lets packing choose among a part's options.
+func anyOption(*part) int { return -1 }
+
+// listed places the parts, each in the one option that only names or, where
+// that is negative, in any, and makes the list.
+func (b *build) listed(parts []*part, only func(*part) int) (joblist.List, error) {
+	plates, err := b.place(parts, only)
 	if err != nil {
 		return joblist.List{}, err
 	}
-	plates, err := b.place(parts)
-	if err != nil {
-		return joblist.List{}, err
-	}
-	list, err := b.list(parts, plates)
-	if err != nil {
-		return joblist.List{}, err
-	}
+	return b.list(parts, plates)
+}
+
+// finish tells the log and writes the result.
+func (b *build) finish(ctx context.Context, c Config, list joblist.List, parts []*part) error {
 	for _, p := range list.Plates {
 		c.Log.Info().Str("plate", p.ID).Str("printer", p.Printer).Int("parts", len(p.Items)).Float64("hours", p.Hours).Msg("plate placed")
 	}
 	if err := ctx.Err(); err != nil {
-		return joblist.List{}, err
+		return err
 	}
-	if err := b.write(c.out(), list, parts); err != nil {
-		return joblist.List{}, err
-	}
-	return list, nil
+	return b.write(c.out(), list, parts)
 }
 
 // Finding is what a check says of one file.
@@ -201,26 +249,38 @@ type placing struct {
 
 // item is one copy of a part.
 type item struct {
-	part int // index into the parts
-	copy int // from 1
+	part   int // index into the parts
+	copy   int // from 1
+	option int // the part's option that the item's first one is
+}
+
+// ways returns a part's options as packing knows them, and the index of the
+// first: the one given, or all where that is negative.
+func (p *part) ways(only int) (from int, out []bedpack.Option) {
+	to := len(p.Options)
+	if only >= 0 {
+		from, to = only, only+1
+	}
+	for k := from; k < to; k++ {
+		o := p.stands[k].shape()
+		o.Volume, o.Hours = p.body.volume, p.hours(k)
+		out = append(out, o)
+	}
+	return from, out
 }
 
 // place packs every copy of every readable part, and has the outcome checked
 // by code that shares nothing with the packing.
-func (b *build) place(parts []*part) (placing, error) {
+func (b *build) place(parts []*part, only func(*part) int) (placing, error) {
 	var out placing
 	var packed []bedpack.Item
 	for i, p := range parts {
 		if p.err != nil {
 			continue
 		}
-		options := make([]bedpack.Option, len(p.Options))
-		for k := range options {
-			options[k] = p.stands[k].shape()
-			options[k].Volume, options[k].Hours = p.body.volume, p.hours(k)
-		}
+		from, options := p.ways(only(p))
 		for n := range p.count {
-			out.items = append(out.items, item{i, n + 1})
+			out.items = append(out.items, item{i, n + 1, from})
 			packed = append(packed, bedpack.Item{Name: p.name, Copy: n + 1, Options: options, Pin: b.pin(p)})
 		}
 	}

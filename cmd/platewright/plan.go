@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -20,7 +21,12 @@ type source struct {
 
 type planCommand struct {
 	source
-	Out   string `placeholder:"FOLDER" help:"Folder to write. Without it: FOLDER-plan beside FOLDER." type:"path"`
+	target
+}
+
+// target is what the commands that write a result folder have in common.
+type target struct {
+	Out   string `placeholder:"FOLDER" help:"Folder to write. Without it: one beside the folder of parts." type:"path"`
 	State string `placeholder:"FOLDER" help:"Where scores are remembered from run to run; none: nowhere. Without it: the user's cache folder." type:"path"`
 }
 
@@ -36,19 +42,29 @@ hold a build.toml (counts, printers, sizes).`
 
 // Run plans.
 func (c planCommand) Run(ctx context.Context, s streams) error {
-	config := c.config(s)
+	return c.run(ctx, s, c.source, "-plan", worker.Plan, joblist.WriteSummary)
+}
+
+// run plans in one way or another, and prints what a person wants to see of it.
+// Where nothing else is said, the result goes beside the folder of parts, under
+// its name and an ending.
+func (t target) run(
+	ctx context.Context, s streams, from source, ending string,
+	plan func(context.Context, worker.Config) (joblist.List, error), print func(io.Writer, joblist.List) error,
+) error {
+	config := from.config(s)
 	defer config.close()
-	config.Out = c.Out
+	config.Out = t.Out
 	if config.Out == "" {
-		config.Out = c.Folder + "-plan"
+		config.Out = from.Folder + ending
 	}
-	config.State = stateFolder(c.State)
-	list, err := worker.Plan(ctx, config.Config)
+	config.State = stateFolder(t.State)
+	list, err := plan(ctx, config.Config)
 	if err != nil {
 		return err
 	}
 	config.close()
-	if err := joblist.WriteSummary(s.out, list); err != nil {
+	if err := print(s.out, list); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.out, "\nWritten to %s\n", config.Out)

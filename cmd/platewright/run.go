@@ -38,9 +38,10 @@ var errPartly = errors.New("some part is not placed")
 type streams struct{ out, err io.Writer }
 
 type commands struct {
-	Plan  planCommand  `cmd:"" help:"Plan a folder of parts: orientations, plates, job list."`
-	Check checkCommand `cmd:"" help:"Read the parts of a folder and say what is wrong with them."`
-	Shop  shopCommand  `cmd:"" help:"Write an example of a shop file, every setting explained."`
+	Plan    planCommand    `cmd:"" help:"Plan a folder of parts: orientations, plates, job list."`
+	Compare compareCommand `cmd:"" help:"Plan a folder with every part flat, every part upright, and as plan would; compare them."`
+	Check   checkCommand   `cmd:"" help:"Read the parts of a folder and say what is wrong with them."`
+	Shop    shopCommand    `cmd:"" help:"Write an example of a shop file, every setting explained."`
 }
 
 // leave is what kong's exit hook panics with: help has been printed.

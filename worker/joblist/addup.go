@@ -100,3 +100,8 @@ func later(a, b *time.Time) *time.Time {
 	}
 	return a
 }
+
+// midnight returns the beginning of a time's day, where it is.
+func midnight(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
+}

@@ -26,6 +26,7 @@ type List struct {
 	Printers []Printer       `json:"printers"`
 	Parts    []Part          `json:"parts"`
 	Plates   []Plate         `json:"plates"`
+	Layouts  []Layout        `json:"layouts,omitzero"` // the same build planned in other ways; nil when not compared
 }
 
 // Totals are sums over the plates and what is on them; AddUp fills them in.
