@@ -180,13 +180,12 @@ func TestSearchStopsWithItsContext(t *testing.T) {
 func TestTipLaysABarDown(t *testing.T) {
 	bar := support.NewBody(solid.Box(8, 10, 120), nil)
 	s := settings()
-	s.Weights.Footprint = 0.01
+	s.Weights.Footprint = 0.005
 	for _, c := range []struct {
 		safe   plane.Angle
 		height float64
 	}{{0, 120}, {25 * plane.Degree, 10}} {
 		s.Risk.Safe, s.Risk.Tip = c.safe, 1
-		s.Weights.Machine = 10
 		if got := search(t, bar, s).Options[0].Measures.Height; math.Abs(got-c.height) > 2.01 {
 			t.Errorf("height where %v° is safe = %v, want about %v", c.safe.Degrees(), got, c.height)
 		}

@@ -32,10 +32,10 @@ func helmet(n int) support.Body {
 // The trade that it is all about. Rim up the shell takes a fifth of the support,
 // and all of it leaves its scars on the outside.
 func TestShellStandsRimDownForACleanOutside(t *testing.T) {
-	n := 24
 	if testing.Short() {
-		n = 10
+		t.Skip("skipped under -short: half a minute")
 	}
+	const n = 24
 	s := settings()
 	down := search(t, helmet(n), s).Options[0]
 	if z := down.Up.Vec().Z; z < 0.999 {

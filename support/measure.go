@@ -96,8 +96,8 @@ type patch struct {
 	face   mesh.FaceID
 	under  mesh.FaceID // where the support stands, or plate
 	middle r2.Vec
-	shadow float64     // mm²
-	volume float64     // mm³
+	shadow float64 // mm²
+	volume float64 // mm³
 }
 
 // underside is the overhanging surface of a standing mesh and what lies below.

@@ -17,6 +17,8 @@ type Direction struct{ v r3.Vec }
 
 // NewDirection returns v scaled to length 1.
 //
+// Law: NewDirection(d.Vec()) is d, to the bit: a vector of length 1 but for
+// rounding is taken as it is.
 // Errors: ErrNoDirection for the zero vector, NaN and infinities.
 func NewDirection(v r3.Vec) (Direction, error) {
 	// Scaling by the largest component first keeps very long and very short
@@ -24,6 +26,10 @@ func NewDirection(v r3.Vec) (Direction, error) {
 	largest := math.Max(math.Abs(v.X), math.Max(math.Abs(v.Y), math.Abs(v.Z)))
 	if largest == 0 || !finite(v) {
 		return Direction{}, ErrNoDirection
+	}
+	const rounding = 1e-15 // what is left of a length when three squares are rounded
+	if largest <= 1 && math.Abs(r3.Norm(v)-1) <= rounding {
+		return Direction{v}, nil
 	}
 	return Direction{r3.Unit(r3.Scale(1/largest, v))}, nil
 }

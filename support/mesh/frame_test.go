@@ -3,6 +3,7 @@ package mesh_test
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -154,4 +155,18 @@ func TestMovedKeepsFacetsAndNormals(t *testing.T) {
 			t.Errorf("shifted to %v", got)
 		}
 	})
+}
+
+func TestDirectionIsTakenAsItIs(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for range 10_000 {
+		d, err := mesh.NewDirection(r3.Vec{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := mesh.NewDirection(d.Vec())
+		if err != nil || again != d {
+			t.Fatalf("NewDirection(%v) = %v, %v", d.Vec(), again.Vec(), err)
+		}
+	}
 }

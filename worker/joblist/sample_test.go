@@ -54,7 +54,7 @@ func option(up [3]float64, height, bench float64, on ...On) Option {
 		Up: up, Height: height, Layers: int(height / 0.2), Overhang: 12.5, OverhangRaw: 20.25,
 		Support: 340.5, SupportRaw: 400, Footprint: 900, Contact: 450.125,
 		Scar: Roles{Show: 3.5, Hidden: 9}, Cusp: Roles{Show: 10, Joint: 2, Hidden: 1},
-		Tip: 31.5, BenchHours: bench, ScarHours: bench / 4, SandHours: bench * 3 / 4, On: on,
+		Tip: 31.5, BenchHours: bench, ScarHours: bench / 4, SandHours: bench * 3 / 4, Notes: []Note{}, On: on,
 	}
 }
 
