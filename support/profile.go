@@ -39,6 +39,12 @@ func (p Profile) Volume() float64 {
 // the Up areas likewise; (2) for a prism, Volume is exact.
 // Cost: O(facets + cuts through facets).
 func (s Settings) Layers(b Body) Profile {
+	return s.layers(b, func(int, []chord) {})
+}
+
+// layers is Layers, which lends each layer's chords, sorted by where they
+// start, to look as well.
+func (s Settings) layers(b Body, look func(k int, sorted []chord)) Profile {
 	m := b.Mesh
 	height := m.Bounds().Max.Z
 	out := make(Profile, s.NumLayers(height))
@@ -48,6 +54,7 @@ func (s Settings) Layers(b Body) Profile {
 	}
 	eachSlice(m, s.middles(height), func(k int, slice []chord) {
 		out[k].Solid, out[k].Wall, out[k].Islands = outlinesOf(slice)
+		look(k, slice)
 		if b.Shells > 1 {
 			out[k].unite(slice)
 		}

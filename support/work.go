@@ -2,7 +2,6 @@ package support
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -43,13 +42,19 @@ type Corners struct {
 // take what the columns miss. Laws 1 and 2 hold for shells that keep apart.
 // Cost: about twice that of Layers, and O(crossings of columns).
 func (s Settings) Work(b Body, step float64) []LayerWork {
-	profile := s.Layers(b)
-	out := make([]LayerWork, len(profile))
+	middles := s.middles(b.Mesh.Bounds().Max.Z)
+	out := make([]LayerWork, len(middles))
+	lengths := make([]float64, len(middles))
+	var t tracer
+	profile := s.layers(b, func(k int, slice []chord) { lengths[k] = out[k].trace(&t, slice) })
 	for k, l := range profile {
 		out[k].Layer = l
+		// Layers has taken off Wall what lies within the union of shells. The
+		// rest of what the outlines tell is taken off in proportion.
+		if l.Wall < lengths[k] {
+			out[k].scaleOutlines(l.Wall / lengths[k])
+		}
 	}
-	middles := s.middles(b.Mesh.Bounds().Max.Z)
-	eachSlice(b.Mesh, middles, func(k int, slice []chord) { out[k].trace(slice) })
 	addSlopes(b.Mesh, middles, out)
 	s.addSupport(b.Mesh, middles, step, out)
 	return out
@@ -77,28 +82,30 @@ func HoldTo(work []LayerWork, volume float64) {
 	}
 }
 
-// trace fills in what the outlines of a layer tell. It sorts the chords.
-func (l *LayerWork) trace(slice []chord) {
-	slices.SortFunc(slice, func(a, b chord) int { return comparePoints(a.p, b.p) })
+// tracer is memory that tracing one layer leaves to the next.
+type tracer struct {
+	kept   []r2.Vec
+	turned []chord
+	lines  [][]wallCrossing
+}
+
+// trace fills in what the outlines of a layer tell and returns their length.
+// The chords are sorted.
+func (l *LayerWork) trace(t *tracer, slice []chord) (length float64) {
 	l.Box = boxArea(slice)
-	length := l.across(slice)
-	l.thin(slice)
-	var kept []r2.Vec
+	length = l.across(slice)
+	l.thin(t, slice)
 	eachRing(slice, func(ring []r2.Vec) {
 		l.Rings++
-		kept = straightened(kept[:0], ring)
-		for i, p := range kept {
-			before := r2.Sub(p, kept[(i+len(kept)-1)%len(kept)])
-			after := r2.Sub(kept[(i+1)%len(kept)], p)
+		t.kept = straightened(t.kept[:0], ring)
+		for i, p := range t.kept {
+			before := r2.Sub(p, t.kept[(i+len(t.kept)-1)%len(t.kept)])
+			after := r2.Sub(t.kept[(i+1)%len(t.kept)], p)
 			angle := math.Atan2(r2.Cross(before, after), r2.Dot(before, after))
 			l.turn(angle, (r2.Norm(before)+r2.Norm(after))/2)
 		}
 	})
-	// Layers has taken off Wall what lies within the union of shells. The rest
-	// of what the outlines tell is taken off in proportion.
-	if l.Wall < length {
-		l.scaleOutlines(l.Wall / length)
-	}
+	return length
 }
 
 // across measures the outlines as lines at 45° and −45° see them, and returns

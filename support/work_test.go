@@ -241,8 +241,7 @@ func TestWedge(t *testing.T) {
 	tip, up := r2.Vec{}, r2.Vec{X: side * math.Cos(half), Y: side * math.Sin(half)}
 	down := r2.Vec{X: up.X, Y: -up.Y}
 	var l LayerWork
-	l.Wall = math.Inf(1) // nothing to scale
-	l.trace([]chord{{tip, down}, {down, up}, {up, tip}})
+	l.trace(new(tracer), []chord{{tip, down}, {down, up}, {up, tip}})
 	for _, classes := range []int{20, 60} {
 		thick := float64(classes) * ThinStep
 		want := 2 * thick / math.Tan(half)

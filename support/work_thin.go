@@ -41,18 +41,18 @@ type wallCrossing struct {
 // thin enters the length of outline by half the thickness of the body behind
 // it. It crosses the chords with lines along X and along Y, each chord being
 // measured by the lines that it lies more across.
-func (l *LayerWork) thin(slice []chord) {
+func (l *LayerWork) thin(t *tracer, slice []chord) {
 	step := min(max(math.Sqrt(l.Box)/thinLines, closestLine), widestLine)
-	l.thinAlong(slice, step)
-	turned := make([]chord, len(slice))
-	for i, c := range slice {
-		turned[i] = chord{r2.Vec{X: c.p.Y, Y: -c.p.X}, r2.Vec{X: c.q.Y, Y: -c.q.X}}
+	l.thinAlong(t.wallCrossings(slice, step), step)
+	t.turned = t.turned[:0]
+	for _, c := range slice {
+		t.turned = append(t.turned, chord{r2.Vec{X: c.p.Y, Y: -c.p.X}, r2.Vec{X: c.q.Y, Y: -c.q.X}})
 	}
-	l.thinAlong(turned, step)
+	l.thinAlong(t.wallCrossings(t.turned, step), step)
 }
 
-func (l *LayerWork) thinAlong(slice []chord, step float64) {
-	for _, line := range wallCrossings(slice, step) {
+func (l *LayerWork) thinAlong(lines [][]wallCrossing, step float64) {
+	for _, line := range lines {
 		slices.SortFunc(line, func(a, b wallCrossing) int { return cmp.Compare(a.x, b.x) })
 		depth := 0
 		var from wallCrossing
@@ -93,8 +93,8 @@ func (l *LayerWork) between(a, b wallCrossing, step float64) {
 }
 
 // wallCrossings returns the crossings of chords with lines along X, line by
-// line, unsorted.
-func wallCrossings(slice []chord, step float64) [][]wallCrossing {
+// line, unsorted. They are only lent, until it is called again.
+func (t *tracer) wallCrossings(slice []chord, step float64) [][]wallCrossing {
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, c := range slice {
 		low, high = min(low, c.p.Y), max(high, c.p.Y)
@@ -103,16 +103,27 @@ func wallCrossings(slice []chord, step float64) [][]wallCrossing {
 		return nil
 	}
 	start := low - offGrid*step
-	lines := make([][]wallCrossing, int((high-start)/step)+2)
+	n := int((high-start)/step) + 2
+	for len(t.lines) < n {
+		t.lines = append(t.lines, nil)
+	}
+	lines := t.lines[:n]
+	for i := range lines {
+		lines[i] = lines[i][:0]
+	}
 	for _, c := range slice {
 		p, q := c.p, c.q
 		if p.Y > q.Y {
 			p, q = q, p
 		}
+		i := int(math.Ceil((p.Y - start) / step))
+		if start+float64(i)*step >= q.Y {
+			continue
+		}
 		d := r2.Sub(c.q, c.p)
-		for i := int(math.Ceil((p.Y - start) / step)); start+float64(i)*step < q.Y; i++ {
+		out := r2.Scale(1/r2.Norm(d), r2.Vec{X: d.Y, Y: -d.X})
+		for ; start+float64(i)*step < q.Y; i++ {
 			x := p.X + (start+float64(i)*step-p.Y)/(q.Y-p.Y)*(q.X-p.X)
-			out := r2.Scale(1/r2.Norm(d), r2.Vec{X: d.Y, Y: -d.X})
 			lines[i] = append(lines[i], wallCrossing{x, out, d.Y < 0})
 		}
 	}
