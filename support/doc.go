@@ -14,6 +14,10 @@
 // Shells that touch or overlap count as one body: a surface inside the union,
 // told by its winding number, is no surface.
 //
+// Beside what is weighed there is what a maker wants to be told: Worries.Slim
+// lists pegs and fins that break across their layers, Settings.Bed what the part
+// stands on, Settings.HeldJoints the joints that support touches.
+//
 // The package is called by orient. It chooses nothing, and it does not know
 // printers or materials.
 package support
