@@ -3,7 +3,10 @@ package bedpack
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"platewright/orient/printer"
+	"platewright/support/plane"
 )
 
 // refusal says why an item goes on none of the beds that it may go on, and how
@@ -57,6 +60,57 @@ func Fits(p printer.Printer, o Option) bool {
 		return false
 	}
 	b := newBed(0, p, Settings{})
+	if o.Height > b.Height+b.slack {
+		return false
+	}
+	if b.plainlyHolds(o.Hull) {
+		return true
+	}
+	if b.plainlyMisses(o.Hull) {
+		return false
+	}
 	over, _ := b.miss(&o)
 	return over <= b.slack
+}
+
+// plainlyMisses reports whether a hull is too large for an oblong bed by more
+// than what its extents can change by between the spins looked at: turned by an
+// angle, none changes by more than the angle times the longest way across.
+func (b *bed) plainlyMisses(hull plane.Ring) bool {
+	if b.Bed.Round() {
+		return false
+	}
+	const n = 90 // spins over half a turn; a quarter turn is half of them
+	var extent [n]float64
+	longest := 0.0
+	for i := range extent {
+		sin, cos := math.Sincos(math.Pi * float64(i) / n)
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, p := range hull {
+			x := cos*p.X + sin*p.Y
+			low, high = min(low, x), max(high, x)
+		}
+		extent[i] = high - low
+		longest = max(longest, extent[i])
+	}
+	width, depth := b.room()
+	const halfStep = math.Pi / n / 2
+	unsure := longest / math.Cos(halfStep) * halfStep
+	for i, x := range extent {
+		if max(x-width, extent[(i+n/2)%n]-depth) <= unsure {
+			return false
+		}
+	}
+	return true
+}
+
+// plainlyHolds reports whether a hull fits on a bed as it is or by a quarter
+// turn: most do, and then nobody needs to look for the best of all spins.
+func (b *bed) plainlyHolds(hull plane.Ring) bool {
+	size := hull.Bounds().Size()
+	if b.Bed.Round() {
+		return r2.Norm(size) <= 2*b.radius()
+	}
+	width, depth := b.room()
+	return min(size.X, size.Y) <= min(width, depth) && max(size.X, size.Y) <= max(width, depth)
 }

@@ -64,21 +64,24 @@ type searcher struct {
 	ctx        context.Context
 	settings   Settings
 	run        Runner
-	body       support.Body
+	body       support.Body // thinned, if it is a fine one
 	hull       *mesh.HullMesh // nil: the part is flat
 	image      image
 	volume     float64
 	step       float64 // of columns, mm
 	rests      []mesh.Direction
 	coarse     sync.Pool // of *support.Scanner, on the thinned mesh
-	fine       sync.Pool // of *support.Scanner, on the mesh as it is
+	fine       sync.Pool // of *support.Scanner, on the body
 	relaxation relaxation
 	clocks     []clock
 	looks      []look
 }
 
-// Above so many facets the sketches are made on a thinned mesh.
-const fineFacets = 6_000
+// Above so many facets the sketches, and the looks, are made on a thinned mesh.
+const (
+	sketchFacets = 6_000
+	lookFacets   = 60_000
+)
 
 func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *searcher {
 	m := b.Mesh
@@ -88,18 +91,22 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 		sk.rests = rests(m, hull)
 	}
 	sk.image = newImage(m, b.Roles)
-	thin := b
-	if m.NumFaces() > fineFacets {
-		// A tenth of a column off: far below what the columns themselves miss.
-		thin = thinned(b, fineFacets*2/3, sk.step/10)
-	}
+	// A tenth of a column off for sketches, a fortieth for looks: far below what
+	// the columns themselves miss.
+	sk.body = thinned(b, lookFacets, sk.step/40)
+	thin := thinned(sk.body, sketchFacets, sk.step/10)
 	sk.coarse.New = func() any { return support.NewScanner(thin, s.Support, sk.step) }
-	sk.fine.New = func() any { return support.NewScanner(b, s.Support, sk.step) }
+	sk.fine.New = func() any { return support.NewScanner(sk.body, s.Support, sk.step) }
 	return sk
 }
 
+// thinned returns a body with fewer facets, two thirds of the given number, when
+// it has more than that.
 func thinned(b support.Body, facets int, deviation float64) support.Body {
-	thin, from := b.Mesh.Decimated(mesh.Decimation{Facets: facets, Deviation: deviation})
+	if b.Mesh.NumFaces() <= facets {
+		return b
+	}
+	thin, from := b.Mesh.Decimated(mesh.Decimation{Facets: facets * 2 / 3, Deviation: deviation})
 	out := b
 	out.Mesh = thin
 	if b.Roles != nil {
