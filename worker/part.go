@@ -33,6 +33,7 @@ type part struct {
 	err    error
 
 	orient.Answer
+	solid    support.Body
 	stands   []stand  // one an option
 	costs    [][]cost // by option, then by printer
 	recalled bool

@@ -33,6 +33,7 @@ func Plan(ctx context.Context, c Config) (joblist.List, error) {
 	if err != nil {
 		return joblist.List{}, err
 	}
+	b.warn(c, parts, &list)
 	return list, b.finish(ctx, c, list, parts)
 }
 
@@ -50,6 +51,7 @@ func Compare(ctx context.Context, c Config) (joblist.List, error) {
 	if err != nil {
 		return joblist.List{}, err
 	}
+	b.warn(c, parts, &list)
 	for _, way := range []struct {
 		name   string
 		option func(*part) int

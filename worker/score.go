@@ -44,9 +44,9 @@ func (b *build) search(ctx context.Context, p *part, kept memory, run orient.Run
 	if err != nil {
 		return err
 	}
-	solid := support.NewBody(p.mesh, p.roles)
+	p.solid = support.NewBody(p.mesh, p.roles)
 	if p.Answer, p.recalled = kept.recall(key); !p.recalled {
-		if p.Answer, err = orient.Search(ctx, solid, settings, run); err != nil {
+		if p.Answer, err = orient.Search(ctx, p.solid, settings, run); err != nil {
 			return err
 		}
 		// Scores that cannot be kept cost time at the next run, no more.
@@ -55,12 +55,12 @@ func (b *build) search(ctx context.Context, p *part, kept memory, run orient.Run
 		}
 	}
 	if b.build.Parts[p.file].Keep {
-		as := orient.Evaluate(solid, mesh.Direction{}, settings)
+		as := orient.Evaluate(p.solid, mesh.Direction{}, settings)
 		p.Answer = orient.Answer{Options: []orient.Option{as}, Bound: p.Bound}
 	}
 	p.stands, p.costs = make([]stand, len(p.Options)), make([][]cost, len(p.Options))
 	for i, o := range p.Options {
-		p.stands[i] = standOf(solid, o.Up)
+		p.stands[i] = standOf(p.solid, o.Up)
 		p.costs[i] = b.costs(p, i)
 	}
 	return nil

@@ -91,19 +91,25 @@ func (p *part) leastHours(k int) float64 {
 	return best
 }
 
+// cm2 is a square centimetre in mm², and leastScar the area in mm² below which a
+// scar is not told: it would read 0.0 cm².
+const (
+	cm2       = 100
+	leastScar = 5
+)
+
 // scarText says how much scar there is and where; what would be told as 0.0 is
 // left out.
 func scarText(s support.ByRole) string {
-	const cm2, none = 100, 5
 	switch {
-	case s.Sum() < none:
+	case s.Sum() < leastScar:
 		return "no scar"
-	case s[support.Show] < none && s[support.Joint] < none:
+	case s[support.Show] < leastScar && s[support.Joint] < leastScar:
 		return fmt.Sprintf("%.1f cm² of scar, all hidden", s.Sum()/cm2)
 	}
 	var where []string
 	for r := range support.Role(support.NumRoles) {
-		if s[r] >= none {
+		if s[r] >= leastScar {
 			where = append(where, fmt.Sprintf("%.1f cm² %s", s[r]/cm2, [...]string{"on show", "on joints", "hidden"}[r]))
 		}
 	}

@@ -137,9 +137,14 @@ func (r row) status() string {
 }
 
 func (r row) notes() string {
-	texts := make([]string, len(r.part.Notes))
-	for i, n := range r.part.Notes {
-		texts[i] = n.Text
+	var texts []string
+	for _, n := range r.part.Notes {
+		texts = append(texts, n.Text)
+	}
+	if r.opt != nil {
+		for _, n := range r.opt.Notes {
+			texts = append(texts, n.Text)
+		}
 	}
 	return strings.Join(texts, "; ")
 }

@@ -111,8 +111,8 @@ type Option struct {
 	BenchHours  float64    `json:"bench_hours" places:"4"`       // scars and sanding
 	ScarHours   float64    `json:"scar_hours" places:"4"`        // hand work where support touched
 	SandHours   float64    `json:"sanding_hours" places:"4"`     // hand work on the steps between layers
-	Notes       []Note     `json:"notes"`
-	On          []On       `json:"on"` // printers it fits on
+	Notes       []Note     `json:"notes"`                        // what to know before printing it this way; empty but for the chosen option
+	On          []On       `json:"on"`                           // printers it fits on
 }
 
 // Roles splits an area or a volume by what the surface is for.

@@ -180,7 +180,8 @@ func (s *summary) left(status Status, title string) {
 	}
 }
 
-// reasons prints why each placed part stands the way it does.
+// reasons prints why each placed part stands the way it does, and what to know
+// about that.
 func (s *summary) reasons() {
 	var parts []Part
 	for _, p := range s.list.Parts {
@@ -190,7 +191,13 @@ func (s *summary) reasons() {
 	}
 	s.heading("Why this way up", len(parts))
 	for _, p := range parts {
-		s.entry(shorten(line(p.Name), pageWidth-2), p.Why)
+		texts := []string{p.Why}
+		if p.Chosen != nil && *p.Chosen >= 0 && *p.Chosen < len(p.Options) {
+			for _, n := range p.Options[*p.Chosen].Notes {
+				texts = append(texts, n.Text)
+			}
+		}
+		s.entry(shorten(line(p.Name), pageWidth-2), texts...)
 	}
 }
 

@@ -64,6 +64,7 @@ func writeShop(b *bytes.Buffer, s Shop, notes bool) {
 	weightsTable().put(b, &s.Weights, notes, false)
 	plateTable().put(b, &s.Plate, notes, false)
 	reserveTable().put(b, &s.Reserve, notes, false)
+	worriesTable().put(b, &s.Worries, notes, false)
 }
 
 // put writes one table.

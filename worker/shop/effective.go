@@ -24,5 +24,6 @@ func (s Shop) Effective() map[string]any {
 		"weights":  weightsTable().plain(s.Weights),
 		"plate":    plateTable().plain(s.Plate),
 		"reserve":  reserveTable().plain(s.Reserve),
+		"worries":  worriesTable().plain(s.Worries),
 	}
 }

@@ -316,6 +316,7 @@ func strictShop() reflect.Type {
 		"weights":  strictFields(weightsTable().names(), nil),
 		"plate":    strictFields(plateTable().names(), nil),
 		"reserve":  strictFields(reserveTable().names(), nil),
+		"worries":  strictFields(worriesTable().names(), nil),
 	})
 }
 

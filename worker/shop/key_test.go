@@ -36,6 +36,7 @@ func shopExtents(s *Shop) []extent {
 	out = append(out, extents(benchTable(), &s.Bench)...)
 	out = append(out, extents(weightsTable(), &s.Weights)...)
 	out = append(out, extents(plateTable(), &s.Plate)...)
+	out = append(out, extents(worriesTable(), &s.Worries)...)
 	return append(out, extents(reserveTable(), &s.Reserve)...)
 }
 
@@ -146,7 +147,7 @@ func allRows() []key[any] {
 	out := rows(printerTable())
 	for _, more := range [][]key[any]{
 		rows(materialTable()), rows(supportTable()), rows(searchTable()), rows(hoursTable()), rows(attendedTable()), rows(runningTable()),
-		rows(startTable()), rows(benchTable()), rows(weightsTable()), rows(plateTable()), rows(reserveTable()), rows(buildTable()), rows(partTable()),
+		rows(startTable()), rows(benchTable()), rows(weightsTable()), rows(plateTable()), rows(reserveTable()), rows(worriesTable()), rows(buildTable()), rows(partTable()),
 	} {
 		out = append(out, more...)
 	}
@@ -155,7 +156,7 @@ func allRows() []key[any] {
 
 // suffixes are the ends of keys and the units that they stand for.
 var suffixes = map[string]string{
-	"_mm": "mm", "_mm_s": "mm/s", "_mm_s2": "mm/s²", "_mm3_s": "mm³/s", "_g_cm3": "g/cm³", "_g": "g", "_s": "s", "_min": "min", "_h": "h",
+	"_mm": "mm", "_cm2": "cm²", "_mm_s": "mm/s", "_mm_s2": "mm/s²", "_mm3_s": "mm³/s", "_g_cm3": "g/cm³", "_g": "g", "_s": "s", "_min": "min", "_h": "h",
 	"_deg": "degrees from the vertical", "_percent": "%", "_percent_h": "%/h", "_min_cm2": "min/cm²", "_min_mm3": "min/mm³",
 	"_h_cm2": "h/cm²", "_h_cm3": "h/cm³", "_h_dm2": "h/dm²", "_per_kg": "currency of the shop/kg",
 }

@@ -218,3 +218,23 @@ func reserveTable() table[Reserve] {
 		},
 	}
 }
+
+func worriesTable() table[Worries] {
+	type w = Worries
+	return table[w]{
+		name:  "worries",
+		about: "From where on something about a way up is told. None of it weighs anything.",
+		keys: []key[w]{
+			{"slim_mm", number{least: 0, most: 100, of: mm}, 8.0, "Greatest thickness of a slim feature, such as a peg or a fin, that is listed when layers run across it.",
+				noSource, func(w *w) any { return &w.Thick }},
+			{"slim_times", number{least: 1, most: 100}, 3.0, "How many times as high as thick it is at the least.", noSource,
+				func(w *w) any { return &w.Slender }},
+			{"flat_mm", number{least: 0, most: largest, of: mm}, 100.0, "A flat face on the plate longer than this may lift at its ends.", noSource,
+				func(w *w) any { return &w.FlatLength }},
+			{"flat_cm2", number{least: 0, most: 100000, of: "cm²", per: 1 / float64(mm2PerCM2)}, 60.0, "The same for its area.", noSource,
+				func(w *w) any { return &w.FlatArea }},
+			{"tall_times", number{least: 1, most: 100}, 4.0, "A part this many times as high as its base is deep is easily knocked over.",
+				"published pages for makers worry above 4 to 5", func(w *w) any { return &w.Tall }},
+		},
+	}
+}

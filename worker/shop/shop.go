@@ -16,6 +16,7 @@ type Shop struct {
 	Weights   Weights
 	Plate     Plate
 	Reserve   Reserve
+	Worries   Worries
 }
 
 // Support says what needs support.
@@ -68,6 +69,15 @@ type Plate struct {
 	Tip     float64 // chance that a part on the brink of falling comes off, 0 to 1
 }
 
+// Worries are the figures from which on something about a way up is told. They
+// weigh nothing.
+type Worries struct {
+	Thick                float64 // greatest thickness of a slim feature, mm
+	Slender              float64 // how many times as high as thick it is at the least
+	FlatLength, FlatArea float64 // largest flat face on the plate, mm and mm²
+	Tall                 float64 // how many times as high as its base is deep a part may be
+}
+
 // Reserve is what is kept in hand.
 type Reserve struct {
 	Grams    float64 // left on a spool at the least
@@ -110,6 +120,7 @@ func readShop(file *section) Shop {
 	out.Weights, weights = single(file, weightsTable(), "weights")
 	out.Plate, _ = single(file, plateTable(), "plate")
 	out.Reserve, _ = single(file, reserveTable(), "reserve")
+	out.Worries, _ = single(file, worriesTable(), "worries")
 	file.known(shopTables)
 
 	checkPrinters(file, &out, printers, materials)
@@ -128,7 +139,7 @@ func readHours(file *section) (Hours, *section) {
 }
 
 // shopTables are the names at the top of a shop file.
-var shopTables = []string{"printer", "material", "support", "search", "hours", "bench", "weights", "plate", "reserve"}
+var shopTables = []string{"printer", "material", "support", "search", "hours", "bench", "weights", "plate", "reserve", "worries"}
 
 // shopHomes returns, for every key of a shop file, the header under which it
 // belongs.
@@ -144,6 +155,7 @@ func shopHomes() map[string]string {
 	house(homes, "[weights]", weightsTable().names())
 	house(homes, "[plate]", plateTable().names())
 	house(homes, "[reserve]", reserveTable().names())
+	house(homes, "[worries]", worriesTable().names())
 	return homes
 }
 
@@ -181,5 +193,6 @@ func Standard() Shop {
 		Weights:   weightsTable().fresh(),
 		Plate:     plateTable().fresh(),
 		Reserve:   reserveTable().fresh(),
+		Worries:   worriesTable().fresh(),
 	}
 }

@@ -127,6 +127,13 @@ tip_percent = 12
 filament_g = 30
 filament_percent = 10
 time_percent = 25
+
+[worries]
+slim_mm = 6
+slim_times = 2.5
+flat_mm = 90
+flat_cm2 = 50
+tall_times = 5
 `
 
 // everythingRead is what everything says, written down by hand.
@@ -156,6 +163,7 @@ func everythingRead() Shop {
 		Weights: Weights{Machine: 2, Bench: 3, Overhang: 0.04, Support: 0.005, Layer: 6, Footprint: 0.0007},
 		Plate:   Plate{Parts: 12, Hours: 20, Grams: 800, Failure: 0.005, Tip: 0.12},
 		Reserve: Reserve{Grams: 30, Filament: 0.1, Time: 0.25},
+		Worries: Worries{Thick: 6, Slender: 2.5, FlatLength: 90, FlatArea: 5000, Tall: 5},
 	}
 }
 
