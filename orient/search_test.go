@@ -63,11 +63,14 @@ func boulder(seed uint64, n int) *mesh.Mesh {
 	return m
 }
 
-// parallel is a Runner of four goroutines that take work as it comes.
-func parallel(n int, f func(int)) {
+// fourAtATime is a Runner.
+func fourAtATime(n int, f func(int)) { parallel(4, n, f) }
+
+// parallel does f(0) … f(n−1) on some goroutines that take work as it comes.
+func parallel(goroutines, n int, f func(int)) {
 	var next atomic.Int64
 	var all sync.WaitGroup
-	for range 4 {
+	for range goroutines {
 		all.Go(func() {
 			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
 				f(i)
@@ -133,7 +136,7 @@ func TestRunnerDoesNotChangeTheAnswer(t *testing.T) {
 	for _, name := range []string{"bracket with a foot", "boulder"} {
 		body := support.NewBody(crooked()[name], nil)
 		one := search(t, body, settings())
-		many, err := orient.Search(context.Background(), body, settings(), parallel)
+		many, err := orient.Search(context.Background(), body, settings(), fourAtATime)
 		if err != nil {
 			t.Fatal(err)
 		}
