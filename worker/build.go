@@ -26,6 +26,7 @@ type build struct {
 	files   []string // part files, sorted
 	changed time.Time
 	notes   []joblist.Note // on the folder as a whole
+	from    time.Time      // when the plan begins
 	shop    shop.Shop
 	build   shop.Build
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"time"
 
 	"github.com/rs/zerolog"
 
@@ -22,13 +23,15 @@ var (
 // Config says what to plan and how. Folder is required; the zero value of the
 // others means the default given.
 type Config struct {
-	Folder  string          // of part files
-	Shop    string          // shop file; default: shop.toml in Folder, else the standard shop
-	Out     string          // folder to write; default: Folder's name with "-plan" behind it
-	State   string          // folder of remembered scores; "": none are kept
-	Workers int             // parts and orientations looked at at a time; default: all processors
-	Limits  partfile.Limits // of one part file
-	Log     zerolog.Logger  // what a machine reads; zerolog.Nop() for none
+	Folder  string           // of part files
+	Shop    string           // shop file; default: shop.toml in Folder, else the standard shop
+	Out     string           // folder to write; default: Folder's name with "-plan" behind it
+	State   string           // folder of remembered scores; "": none are kept
+	From    string           // when the plan begins, such as 2031-05-01T18:00 in the shop's zone; default: now
+	Workers int              // parts and orientations looked at at a time; default: all processors
+	Limits  partfile.Limits  // of one part file
+	Now     func() time.Time // the clock; default: time.Now
+	Log     zerolog.Logger   // what a machine reads; zerolog.Nop() for none
 	Progress
 }
 

@@ -77,6 +77,9 @@ func measured(ctx context.Context, c Config) (build, []*part, error) {
 	}
 	c.Log.Info().Str("build", b.name).Int("parts", len(b.files)).
 		Int64("seed", b.shop.Search.Seed).Interface("settings", b.effective()).Msg("plan begins")
+	if b.from, err = b.begin(c); err != nil {
+		return b, nil, err
+	}
 	parts := b.parts()
 	if err := b.look(ctx, c, parts); err != nil {
 		return b, nil, err
@@ -100,7 +103,15 @@ func (b *build) listed(parts []*part, only func(*part) int) (joblist.List, error
 	if err != nil {
 		return joblist.List{}, err
 	}
-	return b.list(parts, plates)
+	list, err := b.list(parts, plates)
+	if err != nil {
+		return joblist.List{}, err
+	}
+	if err := b.schedule(&list, b.from); err != nil {
+		return joblist.List{}, err
+	}
+	joblist.AddUp(&list)
+	return list, list.Validate()
 }
 
 // finish tells the log and writes the result.
@@ -286,7 +297,7 @@ func (b *build) place(parts []*part, only func(*part) int) (placing, error) {
 			packed = append(packed, bedpack.Item{Name: p.name, Copy: n + 1, Options: options, Pin: b.pin(p)})
 		}
 	}
-	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep})
+	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep, PlateParts: b.shop.Plate.Parts, PlateHours: b.mostHours()})
 	if err := bedpack.Verify(b.shop.Printers, packed, out.arrangement); err != nil {
 		return placing{}, fmt.Errorf("the plates are not sound, which is a fault of ours: %w", err)
 	}

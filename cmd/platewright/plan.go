@@ -27,6 +27,7 @@ type planCommand struct {
 // target is what the commands that write a result folder have in common.
 type target struct {
 	Out   string `placeholder:"FOLDER" help:"Folder to write. Without it: one beside the folder of parts." type:"path"`
+	From  string `placeholder:"TIME" help:"When the plan begins, such as 2031-05-01T18:00, in the shop's time zone. Without it: now."`
 	State string `placeholder:"FOLDER" help:"Where scores are remembered from run to run; none: nowhere. Without it: the user's cache folder." type:"path"`
 }
 
@@ -58,7 +59,7 @@ func (t target) run(
 	if config.Out == "" {
 		config.Out = from.Folder + ending
 	}
-	config.State = stateFolder(t.State)
+	config.State, config.From = stateFolder(t.State), t.From
 	list, err := plan(ctx, config.Config)
 	if err != nil {
 		return err
