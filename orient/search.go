@@ -79,8 +79,8 @@ type searcher struct {
 
 // Above so many facets the sketches, and the looks, are made on a thinned mesh.
 const (
-	sketchFacets = 6_000
-	lookFacets   = 60_000
+	sketchFacets = 4_000
+	lookFacets   = 40_000
 )
 
 func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *searcher {
@@ -93,29 +93,11 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 	sk.image = newImage(m, b.Roles)
 	// A tenth of a column off for sketches, a fortieth for looks: far below what
 	// the columns themselves miss.
-	sk.body = thinned(b, lookFacets, sk.step/40)
-	thin := thinned(sk.body, sketchFacets, sk.step/10)
+	sk.body = b.Thinned(lookFacets, sk.step/40)
+	thin := sk.body.Thinned(sketchFacets, sk.step/10)
 	sk.coarse.New = func() any { return support.NewScanner(thin, s.Support, sk.step) }
 	sk.fine.New = func() any { return support.NewScanner(sk.body, s.Support, sk.step) }
 	return sk
-}
-
-// thinned returns a body with fewer facets, two thirds of the given number, when
-// it has more than that.
-func thinned(b support.Body, facets int, deviation float64) support.Body {
-	if b.Mesh.NumFaces() <= facets {
-		return b
-	}
-	thin, from := b.Mesh.Decimated(mesh.Decimation{Facets: facets * 2 / 3, Deviation: deviation})
-	out := b
-	out.Mesh = thin
-	if b.Roles != nil {
-		out.Roles = make([]support.Role, len(from))
-		for i, f := range from {
-			out.Roles[i] = b.Roles[f]
-		}
-	}
-	return out
 }
 
 // columnStep returns the column spacing of scans: 2 mm for a part of 250 mm, in

@@ -92,7 +92,7 @@ const smallBed = "bed_mm = [120, 100]\nheight_mm = 100\nmargin_mm = 2\ngap_mm = 
 
 func plan(t *testing.T, folder string, change func(*worker.Config)) (joblist.List, string) {
 	t.Helper()
-	c := worker.Config{Folder: folder, Out: filepath.Join(t.TempDir(), "out"), Log: zerolog.Nop()}
+	c := worker.Config{Folder: folder, Out: filepath.Join(t.TempDir(), "out"), From: "2027-03-01T18:00", Log: zerolog.Nop()}
 	if change != nil {
 		change(&c)
 	}
