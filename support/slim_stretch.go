@@ -63,13 +63,13 @@ func (p *piles) isHigh(sections int, thickness float64) bool {
 
 // steepLean is the tangent of the lean from which on layers are not the weak
 // place: see Worries.Slim.
-var steepLean = math.Sqrt(1/AcrossLayers - 1)
+func steepLean() float64 { return math.Sqrt(1/AcrossLayers - 1) }
 
 // isUpright reports whether a stretch leans little enough to come apart between
 // layers.
 func (p *piles) isUpright(s pile, from, to int, thickness float64) bool {
 	low, high := p.at(s, from), p.at(s, to)
-	rise := float64(to-from) * p.step * steepLean
+	rise := float64(to-from) * p.step * steepLean()
 	way := r2.Sub(high.centre, low.centre)
 	far := r2.Norm(way)
 	if far <= rise {
