@@ -29,13 +29,15 @@ type Scanner struct {
 	relief   relief
 	columns  columns
 	sparing  sparing
+	slabs    slabs
 	soles    []mesh.FaceID // that look down and reach into the first layer
 	sole     []r3.Vec      // of one of them
 	feet     []r2.Vec
 	props    latticeHull
 }
 
-// NewScanner returns a Scanner whose columns are step mm apart.
+// NewScanner returns a Scanner whose columns are step mm apart, and its slabs
+// half as thick; see SetSlab.
 func NewScanner(b Body, s Settings, step float64) *Scanner {
 	m := b.Mesh
 	centre, _ := m.Centroid()
@@ -58,6 +60,7 @@ func NewScanner(b Body, s Settings, step float64) *Scanner {
 		above:   float32(s.FirstLayer * (1 + layerSlack)),
 		touch:   float32(touchShare * m.Diagonal()),
 	}
+	out.SetSlab(step / 2)
 	return out
 }
 
@@ -103,6 +106,7 @@ func (s *Scanner) Scan(up mesh.Direction) Measures {
 	low, high := s.turn()
 	out := Measures{Height: high - low}
 	out.Layers = s.settings.NumLayers(out.Height)
+	s.slabs.reset(out.Height)
 	s.facets(&out)
 	s.columns.step = s.step
 	s.columns.fill(&s.relief)
@@ -147,7 +151,7 @@ func (s *Scanner) turn() (low, high float64) {
 	return (low - z0) * s.relief.unit, (high - z0) * s.relief.unit
 }
 
-// facets adds up what each facet gives for itself.
+// facets adds up what each facet gives for itself, and its share in the slabs.
 func (s *Scanner) facets(out *Measures) {
 	first := int32(s.settings.FirstLayer * (1 + layerSlack) / s.relief.unit)
 	areas, normals := s.mesh.FaceAreas(), s.mesh.Normals()
@@ -161,6 +165,7 @@ func (s *Scanner) facets(out *Measures) {
 		if abs < levelCosine {
 			out.Cusp[roleOf(s.roles, i)] += abs * area
 		}
+		s.slabs.addFacet(a, b, c, area, abs)
 		if min(a, b, c) < first && nz < -steepest {
 			s.soles = append(s.soles, mesh.FaceID(i))
 		}
@@ -194,6 +199,7 @@ func (s *Scanner) sum(out *Measures) {
 		area := square / lean
 		held += area
 		out.Support += gap
+		s.slabs.addSupport(c.floor, c.z)
 		role := roleOf(s.roles, int(c.face))
 		out.Scar[role] += area
 		if lean < levelCosine {
@@ -204,6 +210,8 @@ func (s *Scanner) sum(out *Measures) {
 		}
 	}
 	out.Overhang = min(held, out.OverhangRaw)
+	s.slabs.addSolid(s.columns.spans)
+	s.slabs.finish(square)
 }
 
 // steepScar bounds how much surface one column can stand for: a nearly upright

@@ -91,7 +91,7 @@ func TestScanForgets(t *testing.T) {
 			t.Fatal(err)
 		}
 		fresh := support.NewScanner(b, support.Defaults(), 0.8)
-		if got, want := used.Scan(d), fresh.Scan(d); got != want {
+		if got, want := used.Scan(d), fresh.Scan(d); got != want || !slices.Equal(used.Slabs(), fresh.Slabs()) {
 			t.Fatalf("%v up: %+v, by a fresh scanner %+v", d.Vec(), got, want)
 		}
 	}
@@ -164,7 +164,7 @@ const searchFacets = 4000
 
 // BenchmarkScore holds one score of a search against the least that turning a
 // part can cost: one pass over its corners that turns and bounds them. A score
-// is a scan of the part thinned as a search does, to 4000
+// is a scan, slabs included, of the part thinned as a search does, to 4000
 // facets and a tenth of a column off, and its share of the thinning. The full
 // metric is a scan of the part as it is.
 func BenchmarkScore(b *testing.B) {
@@ -183,7 +183,7 @@ func BenchmarkScore(b *testing.B) {
 			b.ReportAllocs()
 			var score, whole, bare int64
 			for b.Loop() {
-				score += timed(func() { sink += scanner.Scan(up).Support })
+				score += timed(func() { sink += scanner.Scan(up).Support + scanner.Slabs()[0].Solid })
 				whole += timed(func() { sink += full.Scan(up).Support })
 				bare += timed(func() { sink += rotateAndBound(m, up) })
 			}
