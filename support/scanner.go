@@ -9,11 +9,12 @@ import (
 	"platewright/support/mesh"
 )
 
-// Scanner measures one part in many orientations, fast: overhang, contact and
-// cusp facet by facet, height exactly, support, scars and footprint along
-// columns; ledges and bridges as well as columns that far apart show them. It
-// keeps its memory between calls and is not safe for concurrent use; give each
-// goroutine its own.
+// Scanner measures one part in many orientations, fast: height, overhang and
+// contact exactly, cusp but for what is supported, support, scars and footprint
+// along columns; ledges and bridges as well as columns that far apart show them.
+// Slabs tells more of it, slab by slab. A fine mesh is best thinned first; see
+// Body.Thinned. It keeps its memory between calls, about 6 bytes a facet and 80
+// a column, and is not safe for concurrent use; give each goroutine its own.
 type Scanner struct {
 	mesh     *mesh.Mesh
 	roles    []Role
