@@ -50,7 +50,9 @@ func (sk *searcher) look(up mesh.Direction) look {
 	standing, _ := sk.body.Stand(up)
 	coarse := sk.settings.Support
 	coarse.Layer = max(coarse.Layer, sk.lookLayer())
-	out.on = sk.settings.time(standing, out.seen, coarse, sk.step)
+	// Columns twice as far apart tell well enough how the support is shaped; how
+	// much there is of it is known.
+	out.on = sk.settings.time(standing, out.seen, coarse, 2*sk.step)
 	for k, room := range sk.room(up, out.seen.Height) {
 		out.on[k].Fits = room
 	}
