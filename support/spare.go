@@ -27,13 +27,6 @@ const (
 	borderDirections  = 4
 )
 
-// cell is a hanging span end of one column.
-type cell struct {
-	z     float32
-	face  mesh.FaceID
-	spare bool
-}
-
 // sparing finds the ledges and bridges among hanging surfaces. A hanging cell
 // is spared where, in some direction along the plate, the run of hanging cells
 // through it is held at both ends and no longer than a bridge may be, or held
@@ -42,12 +35,11 @@ type cell struct {
 type sparing struct {
 	settings Settings
 	columns  *columns
-	cells    []cell  // one a span; face −1 where the span's bottom does not hang
 	rise     float64 // steepest slope of a hanging surface, as rise over run
 	hangs    []bool  // one a facet: some of it needs support
-	members  []int32 // cells of the run at hand
-	shift    []int   // of the rows of a sweep
-	line     []int   // columns along one of them
+	borders  []int32 // cells that a run may begin at, and perhaps others
+	members  []int32 // of the run at hand
+	shift    []int32 // of the rows of a sweep
 }
 
 // sparedShare returns, for each facet, the share of its hanging surface that
@@ -75,28 +67,41 @@ func (s Settings) newSparing(m *mesh.Mesh, u *underside) *sparing {
 	}
 	b := m.Bounds()
 	step := math.Max(limit*sparingStep, math.Sqrt((b.Max.X-b.Min.X)*(b.Max.Y-b.Min.Y)/sparingColumns))
-	sp := &sparing{settings: s, columns: new(columns), hangs: make([]bool, m.NumFaces())}
-	sp.columns.sample(surfaceOf(m), step)
+	sp := &sparing{settings: s, hangs: make([]bool, m.NumFaces())}
 	for _, p := range u.patches {
 		sp.hangs[p.face] = true
 	}
-	sp.reset(func(x span) bool { return sp.hangs[x.in] })
+	c := new(columns)
+	c.sample(surface{m, func(f mesh.FaceID) bool { return sp.hangs[f] }}, step)
+	sp.reset(c)
 	return sp
 }
 
-// reset looks at the columns afresh; hangs tells whether the bottom of a span
-// needs support.
-func (sp *sparing) reset(hangs func(span) bool) {
+// reset looks at columns afresh.
+func (sp *sparing) reset(c *columns) {
 	// Half as much again for surfaces that curve between two columns; at a
 	// limit near 0° the slope has no bound, and a rise of 4 has to do.
 	sp.rise = math.Min(1.5/math.Tan(float64(sp.settings.Limit)), 4)
-	sp.cells = sized(sp.cells, len(sp.columns.spans))
-	for i, x := range sp.columns.spans {
-		sp.cells[i] = cell{z: x.bottom, face: -1}
-		if hangs(x) {
-			sp.cells[i].face = x.in
+	sp.columns, sp.borders = c, sp.borders[:0]
+	reach := float32(0.999 * sp.rise * c.step)
+	for i := range c.hanging {
+		if !c.surrounded(&c.hanging[i], reach) {
+			sp.borders = append(sp.borders, int32(i))
 		}
 	}
+}
+
+// surrounded reports whether the lowest hanging ends on all eight sides of one
+// are no more than reach higher or lower. Positive numbers compare as their
+// bits do, so there is no branch for each.
+func (c *columns) surrounded(h *cell, reach float32) bool {
+	low, high := int32(math.Float32bits(max(h.z-reach, 1e-30))), int32(math.Float32bits(h.z+reach))
+	off := int32(math.Float32bits(h.z)) // its sign, as all others', says no
+	for row := int(h.column) - c.nx; row <= int(h.column)+c.nx; row += c.nx {
+		z := (*[3]int32)(c.lowest[row-1:])
+		off |= (z[0] - low) | (high - z[0]) | (z[1] - low) | (high - z[1]) | (z[2] - low) | (high - z[2])
+	}
+	return off >= 0
 }
 
 // acrossBorders returns the directions at right angles to the borders of the
@@ -145,101 +150,75 @@ func eachHangingEdge(m *mesh.Mesh, hangs []bool, do func(a, b mesh.VertexID)) {
 
 // sweep measures the runs along one direction. The grid's lines in that
 // direction are sheared rows (or columns, where the direction is steeper):
-// every column lies on exactly one of them.
+// every column lies on exactly one of them, and the next one on a line is
+// beside it or across a corner. A run therefore begins at a border.
 func (sp *sparing) sweep(direction float64) {
 	sin, cos := math.Sincos(direction)
 	c := sp.columns
-	alongX := math.Abs(cos) >= math.Abs(sin)
-	length, width := c.nx, c.ny
+	length, along, across := c.nx, 1, c.nx
 	slope, pitch := sin/cos, c.step/math.Abs(cos)
-	if !alongX {
-		length, width = c.ny, c.nx
+	if math.Abs(cos) < math.Abs(sin) {
+		length, along, across = c.ny, c.nx, 1
 		slope, pitch = cos/sin, c.step/math.Abs(sin)
 	}
-	sp.shift, sp.line = sized(sp.shift, length), sized(sp.line, length)
-	shift, line := sp.shift, sp.line
-	low, high := 0, 0
-	for k := range shift {
-		shift[k] = int(math.Round(float64(k) * slope))
-		low, high = min(low, shift[k]), max(high, shift[k])
+	sp.shift = sized(sp.shift, length)
+	for k := range sp.shift {
+		at := int(math.Round(float64(k)*slope)) - int(math.Round(float64(k-1)*slope))
+		sp.shift[k] = int32(along + at*across)
 	}
-	for row := -high; row < width-low; row++ {
-		for k := range line {
-			w := row + shift[k]
-			switch {
-			case w < 0 || w >= width:
-				line[k] = -1
-			case alongX:
-				line[k] = w*c.nx + k
-			default:
-				line[k] = k*c.nx + w
-			}
+	for _, i := range sp.borders {
+		at := int(c.hanging[i].column)
+		k := at % c.nx
+		if along != 1 {
+			k = at / c.nx
 		}
-		sp.walk(line, pitch)
-	}
-}
-
-// walk measures the runs along one line of columns; −1 stands for columns off
-// the grid.
-func (sp *sparing) walk(line []int, pitch float64) {
-	for k, column := range line {
-		first, end := sp.cellsOf(column)
-		for at := first; at < end; at++ {
-			if sp.cells[at].face < 0 {
-				continue
-			}
-			if k > 0 && sp.next(line[k-1], sp.cells[at].z, pitch) >= 0 {
-				continue // not the first cell of its run
-			}
-			sp.run(line, k, at, pitch)
+		before := at - int(sp.shift[k])
+		if sp.next(before, c.hanging[i].z, pitch) < 0 {
+			sp.run(i, k, before, pitch)
 		}
 	}
 }
 
-// run follows one run from its first cell and spares it if it may be.
-func (sp *sparing) run(line []int, k int, first int32, pitch float64) {
-	held := 0
-	if k > 0 && sp.holds(line[k-1], sp.cells[first].z) {
-		held++
-	}
-	sp.members = append(sp.members[:0], first)
-	last := first
-	for k++; k < len(line); k++ {
-		on := sp.next(line[k], sp.cells[last].z, pitch)
-		if on < 0 {
-			if sp.holds(line[k], sp.cells[last].z) {
-				held++
-			}
-			break
-		}
-		last = on
-		sp.members = append(sp.members, on)
-	}
+// run follows one run from its first cell, in place k along its line, and
+// spares it if it may be; before is the column before.
+func (sp *sparing) run(first int32, k, before int, pitch float64) {
+	cells := sp.columns.hanging
 	// As many cells as the run is long, to the nearest cell: half a cell of
 	// grace makes a span of exactly the limit pass.
-	length := (float64(len(sp.members)) - 0.5) * pitch
-	if (held == 2 && length <= sp.settings.Bridge) || (held >= 1 && length <= sp.settings.Ledge) {
-		for _, i := range sp.members {
-			sp.cells[i].spare = true
+	fits := func(cells int, limit float64) bool { return (float64(cells)-0.5)*pitch <= limit }
+	held := sp.holds(before, cells[first].z)
+	limit := sp.settings.Ledge
+	if held {
+		limit = max(limit, sp.settings.Bridge)
+	}
+	sp.members = append(sp.members[:0], first)
+	last, column := first, int(cells[first].column)
+	for fits(len(sp.members), limit) {
+		k++
+		column += int(sp.shift[k])
+		on := sp.next(column, cells[last].z, pitch)
+		if on >= 0 {
+			last = on
+			sp.members = append(sp.members, on)
+			continue
 		}
+		both := held && sp.holds(column, cells[last].z)
+		if (both && fits(len(sp.members), sp.settings.Bridge)) ||
+			((held || sp.holds(column, cells[last].z)) && fits(len(sp.members), sp.settings.Ledge)) {
+			for _, i := range sp.members {
+				cells[i].spare = true
+			}
+		}
+		return
 	}
-}
-
-// cellsOf returns the numbers of a column's first cell and of the one behind
-// its last.
-func (sp *sparing) cellsOf(column int) (first, end int32) {
-	if column < 0 {
-		return 0, 0
-	}
-	return sp.columns.start[column], sp.columns.start[column+1]
 }
 
 // next returns the hanging cell of a column that carries a surface at height z
 // on, or −1. What rises faster than a hanging surface can is another surface.
 func (sp *sparing) next(column int, z float32, pitch float64) int32 {
-	first, end := sp.cellsOf(column)
+	first, end := sp.columns.hangingOf(column)
 	for i := first; i < end; i++ {
-		if sp.cells[i].face >= 0 && math.Abs(float64(sp.cells[i].z-z)) <= sp.rise*pitch {
+		if math.Abs(float64(sp.columns.hanging[i].z-z)) <= sp.rise*pitch {
 			return i
 		}
 	}
@@ -249,9 +228,6 @@ func (sp *sparing) next(column int, z float32, pitch float64) int32 {
 // holds reports whether a column is body at height z and already was a layer
 // further down, or at least does not end there.
 func (sp *sparing) holds(column int, z float32) bool {
-	if column < 0 {
-		return false
-	}
 	for _, s := range sp.columns.of(column) {
 		if s.bottom < z && s.top >= z-float32(sp.settings.Layer) {
 			return true
@@ -265,12 +241,10 @@ func (sp *sparing) holds(column int, z float32) bool {
 func (sp *sparing) shares(m *mesh.Mesh, u *underside) []float64 {
 	total := make([]float64, m.NumFaces())
 	spare := make([]float64, m.NumFaces())
-	for _, c := range sp.cells {
-		if c.face >= 0 {
-			total[c.face]++
-			if c.spare {
-				spare[c.face]++
-			}
+	for _, c := range sp.columns.hanging {
+		total[c.face]++
+		if c.spare {
+			spare[c.face]++
 		}
 	}
 	for _, f := range u.hanging {
@@ -298,14 +272,11 @@ func (sp *sparing) spareAt(m *mesh.Mesh, f mesh.FaceID) bool {
 			if x+dx < 0 || y+dy < 0 || x+dx >= c.nx || y+dy >= c.ny {
 				continue
 			}
-			first, end := sp.cellsOf((y+dy)*c.nx + x + dx)
-			for i := first; i < end; i++ {
-				if sp.cells[i].face < 0 {
-					continue
-				}
-				far := math.Hypot(float64(sp.cells[i].z)-z, c.step*math.Hypot(float64(dx), float64(dy)))
+			first, end := c.hangingOf((y+dy)*c.nx + x + dx)
+			for _, h := range c.hanging[first:end] {
+				far := math.Hypot(float64(h.z)-z, c.step*math.Hypot(float64(dx), float64(dy)))
 				if far < best {
-					best, answer = far, sp.cells[i].spare
+					best, answer = far, h.spare
 				}
 			}
 		}
