@@ -5,6 +5,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"platewright/orient/printer"
+	"platewright/support"
 	"platewright/support/mesh"
 )
 
@@ -17,8 +18,9 @@ type clock struct {
 }
 
 // figures are what a clock reads: one, layers, outlines (image.wall), skin
-// (image.skin), support.
-type figures [5]float64
+// (image.skin), support, and the seconds that layers wait for the least layer
+// time by plain reckoning.
+type figures [6]float64
 
 // timed is an orientation's figures, and what it takes.
 type timed struct {
@@ -76,7 +78,7 @@ func outright(m Machine, volume float64) figures {
 	d := drawing(p, m.Material, volume)
 	bead := printer.BeadArea(p.LineWidth, p.Layer)
 	full := func(speed float64) float64 { return 1 / (bead * min(speed, m.Material.FlowLimit/bead)) }
-	return figures{d.constant, p.LayerChange, d.wall, float64(p.Skins) * p.Layer * full(p.SkinSpeed), p.SupportDensity * full(p.SupportSpeed)}
+	return figures{d.constant, p.LayerChange, d.wall, float64(p.Skins) * p.Layer * full(p.SkinSpeed), p.SupportDensity * full(p.SupportSpeed), 1}
 }
 
 // meanOf returns the mean of each figure and of the seconds.
@@ -112,10 +114,35 @@ func hours(p printer.Printer, seconds float64) float64 {
 	return (60*p.HeatUp + seconds) / 3600 * p.TimeFactor
 }
 
-// figuresAt returns what a clock reads of an orientation.
-func (sk *searcher) figuresAt(up mesh.Direction, layers, support float64) figures {
+// reading is what clocks read of an orientation, for each machine its layers
+// and its waiting.
+func (sk *searcher) reading(up mesh.Direction, m support.Measures, slabs []support.Slab) []figures {
 	u := up.Vec()
-	return figures{1, layers, sk.image.wall(u), sk.image.skin(u), support}
+	out := make([]figures, len(sk.settings.Machines))
+	wall, skin := sk.image.wall(u), sk.image.skin(u)
+	for k, machine := range sk.settings.Machines {
+		p := machine.Printer
+		layers := max(0, 1+(m.Height-p.FirstLayer)/p.Layer)
+		out[k] = figures{1, layers, wall, skin, m.Support, waiting(machine, slabs)}
+	}
+	return out
+}
+
+// waiting returns the seconds that layers wait, walls, infill and support drawn
+// at full speed.
+func waiting(m Machine, slabs []support.Slab) float64 {
+	p := m.Printer
+	bead := printer.BeadArea(p.LineWidth, p.Layer)
+	a := p.Layer / bead // length of line a mm² that is filled
+	top := m.Material.FlowLimit / bead
+	wall := float64(p.Walls) / min(p.WallSpeed, top)
+	fill, prop := a*p.Infill/min(p.InfillSpeed, top), a*p.SupportDensity/min(p.SupportSpeed, top)
+	sum := 0.0
+	for _, s := range slabs {
+		drawn := s.Wall*wall + s.Solid*fill + s.Support*prop
+		sum += max(0, p.LeastLayerTime-drawn) * s.Thickness / p.Layer
+	}
+	return sum
 }
 
 // heightOf is the height of the part that way up, told by its hull.

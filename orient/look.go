@@ -15,7 +15,7 @@ import (
 type look struct {
 	up      mesh.Direction
 	seen    support.Measures
-	figures figures
+	figures []figures // one a machine
 	on      []On
 	score   float64
 	fits    bool
@@ -46,11 +46,13 @@ func (sk *searcher) look(up mesh.Direction) look {
 	scanner := sk.fine.Get().(*support.Scanner)
 	defer sk.fine.Put(scanner)
 	out := look{up: up, seen: scanner.Scan(up)}
-	out.figures = sk.figuresAt(up, sk.layerTotal(out.seen.Height), out.seen.Support)
+	out.figures = sk.reading(up, out.seen, scanner.Slabs())
 	standing, _ := sk.body.Stand(up)
 	coarse := sk.settings.Support
 	coarse.Layer = max(coarse.Layer, sk.lookLayer())
-	out.on = sk.settings.time(standing, out.seen, coarse, sk.step)
+	// Columns twice as far apart tell well enough how the support is shaped; how
+	// much there is of it is known.
+	out.on = sk.settings.time(standing, out.seen, coarse, 2*sk.step)
 	for k, room := range sk.room(up, out.seen.Height) {
 		out.on[k].Fits = room
 	}

@@ -95,9 +95,17 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 	// the columns themselves miss.
 	sk.body = b.Thinned(lookFacets, sk.step/40)
 	thin := sk.body.Thinned(sketchFacets, sk.step/10)
-	sk.coarse.New = func() any { return support.NewScanner(thin, s.Support, sk.step) }
-	sk.fine.New = func() any { return support.NewScanner(sk.body, s.Support, sk.step) }
+	sk.coarse.New = func() any { return sk.scanner(thin) }
+	sk.fine.New = func() any { return sk.scanner(sk.body) }
 	return sk
+}
+
+// scanner returns a scanner of a body whose slabs are half as thick as its
+// columns are apart: 1 mm for a part of 250 mm.
+func (sk *searcher) scanner(b support.Body) *support.Scanner {
+	s := support.NewScanner(b, sk.settings.Support, sk.step)
+	s.SetSlab(sk.step / 2)
+	return s
 }
 
 // columnStep returns the column spacing of scans: 2 mm for a part of 250 mm, in
@@ -154,7 +162,7 @@ func (sk *searcher) setClocks() {
 		seen := make([]timed, len(sk.looks))
 		for i, l := range sk.looks {
 			parts := l.on[k].Parts
-			seen[i] = timed{l.figures, parts.Sum() - parts.HeatUp, parts.Walls + parts.Skins + parts.Infill}
+			seen[i] = timed{l.figures[k], parts.Sum() - parts.HeatUp, parts.Walls + parts.Skins + parts.Infill}
 		}
 		sk.clocks = append(sk.clocks, newClock(m, sk.volume, seen))
 	}

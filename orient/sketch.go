@@ -19,7 +19,7 @@ type sketch struct {
 	lower   float64 // what the orientation costs at the least
 	scanned bool    // false: lower alone rules it out
 	seen    support.Measures
-	figures figures
+	figures []figures // one a machine
 	hours   float64 // weighted hours until paint by the clocks
 	fits    bool
 }
@@ -70,15 +70,9 @@ func (sk *searcher) sketch(up mesh.Direction, lower float64) sketch {
 	out := sketch{up: up, lower: lower, seen: scanner.Scan(up), scanned: true}
 	out.seen.Height = sk.heightOf(up)
 	out.seen.Layers = sk.settings.Support.NumLayers(out.seen.Height)
-	out.figures = sk.figuresAt(up, sk.layerTotal(out.seen.Height), out.seen.Support)
+	out.figures = sk.reading(up, out.seen, scanner.Slabs())
 	sk.readClocks(&out)
 	return out
-}
-
-// layerTotal is the number of layers, the last counted by what it has.
-func (sk *searcher) layerTotal(height float64) float64 {
-	s := sk.settings.Support
-	return max(0, 1+(height-s.FirstLayer)/s.Layer)
 }
 
 // time reads the clocks again.
@@ -93,9 +87,7 @@ func (sk *searcher) readClocks(o *sketch) {
 	on := make([]On, len(sk.clocks))
 	room := sk.room(o.up, o.seen.Height)
 	for k, c := range sk.clocks {
-		f := o.figures
-		f[1] = max(0, 1+(o.seen.Height-sk.settings.Machines[k].Printer.FirstLayer)/sk.settings.Machines[k].Printer.Layer)
-		h := hours(sk.settings.Machines[k].Printer, c.read(f))
+		h := hours(sk.settings.Machines[k].Printer, c.read(o.figures[k]))
 		on[k] = On{Terms: sk.settings.terms(k, o.seen, h), Fits: room[k]}
 	}
 	o.hours, o.fits = least(on, sk.settings.Weights)

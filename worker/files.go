@@ -37,6 +37,9 @@ func writeFiles(d *folder.Dir, list joblist.List, parts []*part) error {
 			return err
 		}
 	}
+	if err := d.Create("options.csv", func(w io.Writer) error { return joblist.WriteOptionsCSV(w, list) }); err != nil {
+		return err
+	}
 	if err := d.Create("jobs.csv", func(w io.Writer) error { return joblist.WriteCSV(w, list) }); err != nil {
 		return err
 	}

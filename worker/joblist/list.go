@@ -8,7 +8,7 @@ import (
 // SchemaID names this version of jobs.json.
 const SchemaID = "platewright.jobs/1"
 
-// Rough is the value of Totals.HoursAre while hours are reckoned from shapes
+// Rough is the value of Totals.HoursAre while hours are reckoned from layers
 // and no recorded print has corrected them.
 const Rough = "rough"
 

@@ -93,7 +93,7 @@ func (s *summary) head() {
 	if t.HoursAre == Rough {
 		// Common practice, no source.
 		s.printf("")
-		s.printf("Rough hours are reckoned from shapes, not from the paths a printer takes: until recorded")
+		s.printf("Rough hours are reckoned from layers, not from the paths a printer takes: until recorded")
 		s.printf("prints correct them, expect them to be off by about 30 %% either way.")
 	}
 }
