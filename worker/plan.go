@@ -251,6 +251,10 @@ func unreadable(parts []*part) int {
 	return n
 }
 
+// packEffort is what saving a plate may take: a few seconds for the demo, where a
+// round takes some fifty milliseconds.
+const packEffort = 25
+
 // angleStep is how far apart the spins are that packing tries.
 const angleStep = 5 * plane.Degree
 
@@ -297,7 +301,7 @@ func (b *build) place(parts []*part, only func(*part) int) (placing, error) {
 			packed = append(packed, bedpack.Item{Name: p.name, Copy: n + 1, Options: options, Pin: b.pin(p)})
 		}
 	}
-	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep, PlateParts: b.shop.Plate.Parts, PlateHours: b.mostHours()})
+	out.arrangement = bedpack.Arrange(b.shop.Printers, packed, bedpack.Settings{AngleStep: angleStep, PlateParts: b.shop.Plate.Parts, PlateHours: b.mostHours(), Effort: packEffort})
 	if err := bedpack.Verify(b.shop.Printers, packed, out.arrangement); err != nil {
 		return placing{}, fmt.Errorf("the plates are not sound, which is a fault of ours: %w", err)
 	}
