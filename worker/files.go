@@ -37,6 +37,9 @@ func writeFiles(d *folder.Dir, list joblist.List, parts []*part) error {
 			return err
 		}
 	}
+	if err := d.Create("changes.ics", func(w io.Writer) error { return joblist.WriteCalendar(w, list) }); err != nil {
+		return err
+	}
 	if err := d.Create("options.csv", func(w io.Writer) error { return joblist.WriteOptionsCSV(w, list) }); err != nil {
 		return err
 	}

@@ -143,8 +143,9 @@ func (b *build) schedule(l *joblist.List, from time.Time) error {
 		return fmt.Errorf("the times are not sound, which is a fault of ours: %w", err)
 	}
 	for _, one := range s.Starts {
-		at, end := one.At, one.End
-		l.Plates[one.Plate].Start, l.Plates[one.Plate].End = &at, &end
+		from, at, end := one.ChangeFrom, one.At, one.End
+		plate := &l.Plates[one.Plate]
+		plate.ChangeFrom, plate.Start, plate.End = &from, &at, &end
 	}
 	for i := range l.Printers {
 		idle := s.Loads[i].Idle.Hours()
@@ -154,6 +155,7 @@ func (b *build) schedule(l *joblist.List, from time.Time) error {
 		bound := s.Bound.Sub(from).Hours()
 		l.Totals.BoundHours = &bound
 	}
+	l.Notes = append(l.Notes, b.spools(l)...)
 	for _, r := range s.Refused {
 		l.Notes = append(l.Notes, joblist.Note{Code: "plate cannot be started", Text: b.refusalOfPlate(l, r)})
 	}
@@ -201,4 +203,30 @@ func deadlineText(date time.Time, v nights.Verdict, p nights.Problem, s nights.S
 		text += ", most of it " + string(v.Most)
 	}
 	return strings.TrimSuffix(text, ".") + "."
+}
+
+// spools says which printers have too little on the spool for their plates, and
+// at which plate it runs out, before anything starts.
+func (b *build) spools(l *joblist.List) []joblist.Note {
+	var out []joblist.Note
+	for _, machine := range b.shop.Printers {
+		if math.IsNaN(machine.SpoolLeft) {
+			continue
+		}
+		need, first := 0.0, ""
+		for _, p := range joblist.InTurn(*l, machine.Name) {
+			need += p.Filament
+			if first == "" && need+b.shop.Reserve.Needed(need) > machine.SpoolLeft {
+				first = p.ID
+			}
+		}
+		if first == "" {
+			continue
+		}
+		short := need + b.shop.Reserve.Needed(need) - machine.SpoolLeft
+		out = append(out, joblist.Note{Code: "spool short", Text: fmt.Sprintf(
+			"The spool on %s has %.0f g left; its plates take %.0f g, and %.0f g are to be kept in hand: %.0f g short, from plate %s on.",
+			machine.Name, machine.SpoolLeft, need, b.shop.Reserve.Needed(need), short, first)})
+	}
+	return out
 }

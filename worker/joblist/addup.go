@@ -1,6 +1,9 @@
 package joblist
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // Decimals of the sums below, as in the tags of Totals.
 const (
@@ -85,6 +88,29 @@ func AddUp(l *List) {
 	// The sums of binary fractions are off in their last bits.
 	t.MachineHours, t.BenchHours = rounded(t.MachineHours, hourPlaces), rounded(t.BenchHours, hourPlaces)
 	t.Filament, t.Support = rounded(t.Filament, gramPlaces), rounded(t.Support, gramPlaces)
+}
+
+// InTurn returns the plates of a printer as they are printed, those without a
+// time last.
+func InTurn(l List, printer string) []Plate {
+	var out []Plate
+	for _, p := range l.Plates {
+		if p.Printer == printer {
+			out = append(out, p)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Plate) int {
+		switch {
+		case a.Start == nil && b.Start == nil:
+			return 0
+		case a.Start == nil:
+			return 1
+		case b.Start == nil:
+			return -1
+		}
+		return a.Start.Compare(*b.Start)
+	})
+	return out
 }
 
 func earlier(a, b *time.Time) *time.Time {

@@ -134,14 +134,15 @@ type On struct {
 
 // Plate is what one printer prints in one run.
 type Plate struct {
-	ID       string     `json:"id"`
-	Printer  string     `json:"printer"`
-	Start    *time.Time `json:"start"` // nil until plates are planned through the days
-	End      *time.Time `json:"end"`   // nil when Start is
-	Hours    float64    `json:"hours" places:"4"`
-	Filament float64    `json:"filament_g" places:"2"`
-	Files    Files      `json:"files"`
-	Items    []Item     `json:"items"`
+	ID         string     `json:"id"`
+	Printer    string     `json:"printer"`
+	ChangeFrom *time.Time `json:"change_from"` // when the person empties the printer for it; nil when Start is
+	Start      *time.Time `json:"start"`       // nil until plates are planned through the days
+	End        *time.Time `json:"end"`         // nil when Start is
+	Hours      float64    `json:"hours" places:"4"`
+	Filament   float64    `json:"filament_g" places:"2"`
+	Files      Files      `json:"files"`
+	Items      []Item     `json:"items"`
 }
 
 // Files are where a plate's shapes are, relative to the job list, with forward

@@ -112,7 +112,7 @@ func sampleParts() []Part {
 func samplePlates() []Plate {
 	return []Plate{
 		{
-			ID: "01-big", Printer: "big", Start: at("2026-05-01T08:00:00+02:00"), End: at("2026-05-01T12:00:00+02:00"),
+			ID: "01-big", Printer: "big", ChangeFrom: at("2026-05-01T07:50:00+02:00"), Start: at("2026-05-01T08:00:00+02:00"), End: at("2026-05-01T12:00:00+02:00"),
 			Hours: 4.00004, Filament: 80.254, Files: Files{"plates/01-big.3mf", "plates/01-big.stl"},
 			Items: []Item{
 				{Part: "base", Copy: 1, Option: 1, Box: new([4]float64{10, 20, 40, 50}), Matrix: standing(up, 90, r3.Vec{X: 40, Y: 20})},
@@ -124,7 +124,7 @@ func samplePlates() []Plate {
 			Items: []Item{{Part: "pane", Copy: 2, Option: 0, Box: new([4]float64{50, 50, 90, 95}), Matrix: standing(lean, -45, r3.Vec{X: 60, Y: 60})}},
 		},
 		{
-			ID: "03-big", Printer: "big", Start: at("2026-05-01T12:10:00+02:00"), End: at("2026-05-02T01:40:00+02:00"),
+			ID: "03-big", Printer: "big", ChangeFrom: at("2026-05-01T12:00:00+02:00"), Start: at("2026-05-01T12:10:00+02:00"), End: at("2026-05-02T01:40:00+02:00"),
 			Hours: 13.5, Filament: 40.004, Files: Files{"plates/03-big.3mf", "plates/03-big.stl"},
 			Items: []Item{{Part: "base", Copy: 2, Option: 0, Box: new([4]float64{0, 0, 30, 30}), Matrix: standing(lying, 180, r3.Vec{Z: 30})}},
 		},

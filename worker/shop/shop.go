@@ -85,6 +85,9 @@ type Reserve struct {
 	Time     float64 // share added to a forecast when it is fitted into a window
 }
 
+// Needed returns the grams to be left on a spool after so many are used.
+func (r Reserve) Needed(grams float64) float64 { return max(r.Grams, r.Filament*grams) }
+
 // Parse reads a shop file. The name is only told in faults. With any fault
 // the Shop is the zero value.
 //
