@@ -58,6 +58,9 @@ func (s Settings) layers(b Body, look func(k int, sorted []chord)) Profile {
 		if b.Shells > 1 {
 			out[k].unite(slice)
 		}
+		// Where a surface is open an outline has a gap, and what it seems to
+		// bound may be less than nothing.
+		out[k].Solid = max(out[k].Solid, 0)
 	})
 	s.skins(m, out)
 	return out

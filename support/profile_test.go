@@ -123,3 +123,29 @@ func TestLayersAddUp(t *testing.T) {
 	// ∫ outline length dz over a ball is π²r².
 	near(t, "wall", wall, math.Pi*math.Pi*100, 2)
 }
+
+// Without its lower half the outer skin of a shell leaves only the hole in the
+// sections there: an area, not less than none.
+func TestOpenSurfaceHasNoNegativeArea(t *testing.T) {
+	box := solid.HollowBox(40, 30, 20, 2)
+	var faces [][3]mesh.VertexID
+	for i, f := range box.Faces() {
+		a, b, c := box.Corners(mesh.FaceID(i))
+		outer := max(a.X, b.X, c.X)-min(a.X, b.X, c.X) == 0 && math.Abs(math.Abs(a.X)-20) < 1e-9
+		if !outer {
+			faces = append(faces, f)
+		}
+	}
+	if len(faces) != box.NumFaces()-4 {
+		t.Fatalf("%d of %d facets left", len(faces), box.NumFaces())
+	}
+	open, err := mesh.New(box.Vertices(), faces)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, l := range support.Defaults().Layers(support.NewBody(open, nil)) {
+		if l.Solid < 0 || math.IsNaN(l.Solid) {
+			t.Fatalf("layer %d has an area of %g", k, l.Solid)
+		}
+	}
+}
