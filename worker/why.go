@@ -20,11 +20,29 @@ func (b *build) why(p *part, chosen int) string {
 	if len(p.Options) == 1 {
 		return text + "; no other way up is kept"
 	}
-	other := 0
-	if chosen == 0 {
-		other = 1
-	}
+	other := otherWay(p.Options, chosen)
 	return text + "; " + wayText(p.Options[other].Up) + ": " + b.insteadText(p, other, chosen)
+}
+
+// another is how far from the chosen way up one has to be to be worth telling.
+const another = 20 * plane.Degree
+
+// otherWay returns the best of the options that are another way up than the
+// chosen one, or of all others if none is.
+func otherWay(options []orient.Option, chosen int) int {
+	first := -1
+	for k, o := range options {
+		if k == chosen {
+			continue
+		}
+		if orient.Between(o.Up, options[chosen].Up) >= another {
+			return k
+		}
+		if first < 0 {
+			first = k
+		}
+	}
+	return first
 }
 
 // wayText names a way up by the file's own axes.

@@ -3,6 +3,7 @@ package worker
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -116,5 +117,6 @@ func joined(f support.Slim) int {
 // placeText names a place by the file's own coordinates.
 func placeText(pose mesh.Pose, at r3.Vec) string {
 	p := pose.Back(at)
-	return fmt.Sprintf("(%.0f, %.0f, %.0f)", p.X+0, p.Y+0, p.Z+0)
+	whole := func(x float64) float64 { return math.Round(x) + 0 } // no −0
+	return fmt.Sprintf("(%g, %g, %g)", whole(p.X), whole(p.Y), whole(p.Z))
 }
