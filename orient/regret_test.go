@@ -3,6 +3,7 @@ package orient_test
 import (
 	"cmp"
 	"flag"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -85,11 +86,12 @@ func TestRegret(t *testing.T) {
 		contest(t, "shell", helmet(10), settings())
 		return
 	}
-	for name, b := range others(t) {
-		contest(t, name, b, settings())
+	t.Run("demo", func(t *testing.T) { contestFiles(t, "testdata/fish-lantern") })
+	t.Run("robot body", func(t *testing.T) { contestFiles(t, "../shared/data/meshes/duck-mm") })
+	all := others(t)
+	for _, name := range slices.Sorted(maps.Keys(all)) {
+		t.Run(name, func(t *testing.T) { contest(t, name, all[name], settings()) })
 	}
-	contestFiles(t, "testdata/fish-lantern")
-	contestFiles(t, "../shared/data/meshes/duck-mm")
 }
 
 // others are shapes beside the demo and the robot body: twenty where the shared
