@@ -50,6 +50,7 @@ func (sk *searcher) look(up mesh.Direction) look {
 	standing, _ := sk.body.Stand(up)
 	coarse := sk.settings.Support
 	coarse.Layer = max(coarse.Layer, sk.lookLayer())
+	out.seen.Tip, out.seen.Held = coarse.TipOn(standing.Mesh, scanner.Feet())
 	// Columns twice as far apart tell well enough how the support is shaped; how
 	// much there is of it is known.
 	out.on = sk.settings.time(standing, out.seen, coarse, 2*sk.step)
@@ -88,6 +89,40 @@ func Evaluate(b support.Body, up mesh.Direction, s Settings) Option {
 	}
 	out.Score, _ = least(out.On, s.Weights)
 	return out
+}
+
+// confirm measures the best looks exactly and has them judged by that: how
+// easily a slim part falls over, columns tell but roughly.
+func (sk *searcher) confirm() {
+	best := sk.best(lookSure)
+	for i, o := range sk.measure(best) {
+		at := slices.IndexFunc(sk.looks, func(l look) bool { return l.up == best[i].up })
+		l := &sk.looks[at]
+		l.score, l.fits, l.on, l.seen = o.Score, o.Fits(), o.On, o.Measures
+	}
+}
+
+// measure measures looks exactly, each once only.
+func (sk *searcher) measure(looks []look) []Option {
+	known := func(up mesh.Direction) int {
+		return slices.IndexFunc(sk.measured, func(o Option) bool { return o.Up == up })
+	}
+	fresh := slices.DeleteFunc(slices.Clone(looks), func(l look) bool { return known(l.up) >= 0 })
+	out := make([]Option, len(fresh))
+	sk.run(len(fresh), func(i int) {
+		if sk.ctx.Err() == nil {
+			out[i] = Evaluate(sk.whole, fresh[i].up, sk.settings)
+		}
+	})
+	if sk.ctx.Err() != nil {
+		return nil
+	}
+	sk.measured = append(sk.measured, out...)
+	all := make([]Option, len(looks))
+	for i, l := range looks {
+		all[i] = sk.measured[known(l.up)]
+	}
+	return all
 }
 
 func compareLooks(a, b look) int { return before(a.fits, b.fits, a.score, b.score, a.up, b.up) }

@@ -41,15 +41,7 @@ type Answer struct {
 func Search(ctx context.Context, b support.Body, s Settings, run Runner) (Answer, error) {
 	sk := newSearcher(ctx, b, s.withDefaults(), run)
 	sk.find()
-	options := make([]Option, 0, sk.settings.Keep)
-	for _, l := range sk.choose() {
-		options = append(options, Option{Up: l.up})
-	}
-	run(len(options), func(i int) {
-		if ctx.Err() == nil {
-			options[i] = Evaluate(b, options[i].Up, s)
-		}
-	})
+	options := sk.measure(sk.choose())
 	if err := ctx.Err(); err != nil {
 		return Answer{}, err
 	}
@@ -64,6 +56,7 @@ type searcher struct {
 	ctx        context.Context
 	settings   Settings
 	run        Runner
+	whole      support.Body // as it is
 	body       support.Body // thinned, if it is a fine one
 	hull       *mesh.HullMesh // nil: the part is flat
 	image      image
@@ -75,6 +68,7 @@ type searcher struct {
 	relaxation relaxation
 	clocks     []clock
 	looks      []look
+	measured   []Option // exactly, as many as there were a need for
 }
 
 // Above so many facets the sketches, and the looks, are made on a thinned mesh.
@@ -85,7 +79,7 @@ const (
 
 func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *searcher {
 	m := b.Mesh
-	sk := &searcher{ctx: ctx, settings: s, run: run, body: b, step: columnStep(m), volume: max(m.Volume(), 0)}
+	sk := &searcher{ctx: ctx, settings: s, run: run, whole: b, step: columnStep(m), volume: max(m.Volume(), 0)}
 	if hull, err := mesh.Hull(m); err == nil {
 		sk.hull = hull
 		sk.rests = rests(m, hull)
@@ -94,7 +88,7 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 	// A tenth of a column off for sketches, a fortieth for looks: far below what
 	// the columns themselves miss.
 	sk.body = b.Thinned(lookFacets, sk.step/40)
-	thin := sk.body.Thinned(sketchFacets, sk.step/10)
+	thin := b.Thinned(sketchFacets, sk.step/10)
 	sk.coarse.New = func() any { return sk.scanner(thin) }
 	sk.fine.New = func() any { return sk.scanner(sk.body) }
 	return sk
@@ -124,6 +118,7 @@ const (
 	lookAgain  = 8  // best by sketch once the clocks have seen the finalists
 	lookSingle = 2  // best by each figure that a choice set is spread over
 	lookRefine = 1  // the best looks, refined by looking around each
+	lookSure   = 5  // the best looks, measured exactly to tell which is the best
 )
 
 // find fills in the looks.
@@ -138,6 +133,7 @@ func (sk *searcher) find() {
 	sk.time(pool)
 	sk.lookAt(ups(apart(sk.unseen(pool), finalApart, lookAgain)))
 	sk.refineLooks()
+	sk.confirm()
 }
 
 // spreadOver picks n of the candidates: the first axes, the first few rests,

@@ -32,19 +32,27 @@ func (s *Scanner) stand(out *Measures, low float64) {
 	}
 	foot := HullOf(s.feet)
 	s.feet = append(s.feet[:0], foot...)
-	c := &s.columns
 	s.props.reset()
-	c.eachProppedRow(s.props.add)
-	for _, side := range [2][]place{s.props.left, s.props.right} {
-		for _, p := range side {
-			s.feet = append(s.feet, r2.Vec{X: c.x0 + float64(p.x)*c.step, Y: c.y0 + float64(p.y)*c.step})
-		}
-	}
+	s.columns.eachProppedRow(s.props.add)
+	s.feet = append(s.feet, s.Feet()...)
 	wide := HullOf(s.feet)
 	centre := s.frame.Turn(s.centre)
 	centre.Z -= low
 	out.Tip = plane.Angle(lean(foot, flat(centre), centre.Z))
 	out.Held = plane.Angle(lean(wide, flat(centre), centre.Z))
+}
+
+// Feet returns where on the plate support stood in the last scan, as far out as
+// it does, turned as by mesh.Upright.
+func (s *Scanner) Feet() []r2.Vec {
+	c := &s.columns
+	var out []r2.Vec
+	for _, side := range [2][]place{s.props.left, s.props.right} {
+		for _, p := range side {
+			out = append(out, r2.Vec{X: c.x0 + float64(p.x)*c.step, Y: c.y0 + float64(p.y)*c.step})
+		}
+	}
+	return out
 }
 
 // footGrain is how many places for feet there are on each mm: many more than

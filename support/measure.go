@@ -71,7 +71,7 @@ func Measure(b Body, s Settings) Measures {
 	out.Footprint = shadowArea(b)
 	out.Contact = s.contact(b.Mesh)
 	out.Cusp = s.cusp(u, spared)
-	out.Tip, out.Held = s.tips(b.Mesh, u.feet(spared))
+	out.Tip, out.Held = s.TipOn(b.Mesh, u.feet(spared))
 	return out
 }
 

@@ -15,13 +15,13 @@ import (
 // hull of what touches the plate. Support is not counted as a
 // foot. A mesh that touches the plate in less than an area returns 0.
 func (s Settings) Tip(m *mesh.Mesh) plane.Angle {
-	bare, _ := s.tips(m, nil)
+	bare, _ := s.TipOn(m, nil)
 	return bare
 }
 
-// tips returns Tip, and the same with further feet: places on the plate where
+// TipOn returns Tip, and the same with further feet: places on the plate where
 // support stands, which keeps the part from falling that way.
-func (s Settings) tips(m *mesh.Mesh, further []r2.Vec) (bare, held plane.Angle) {
+func (s Settings) TipOn(m *mesh.Mesh, further []r2.Vec) (bare, held plane.Angle) {
 	var feet []r2.Vec
 	s.eachFoot(m, func(polygon []r3.Vec) {
 		for _, p := range polygon {
