@@ -85,6 +85,11 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 		sk.rests = rests(m, hull)
 	}
 	sk.image = newImage(m, b.Roles)
+	// A slim part stands on a foot of few columns, and by how many tells how
+	// easily it falls over.
+	if width := sk.width(); width > 0 {
+		sk.step = min(sk.step, max(width/slimColumns, 0.05))
+	}
 	// A tenth of a column off for sketches, a fortieth for looks: far below what
 	// the columns themselves miss.
 	sk.body = b.Thinned(lookFacets, sk.step/40)
@@ -92,6 +97,22 @@ func newSearcher(ctx context.Context, b support.Body, s Settings, run Runner) *s
 	sk.coarse.New = func() any { return sk.scanner(thin) }
 	sk.fine.New = func() any { return sk.scanner(sk.body) }
 	return sk
+}
+
+// slimColumns is how many columns there are at least across the narrowest way
+// through a part.
+const slimColumns = 12
+
+// width returns the least height of the part on a face that it can rest on; 0
+// where there is none.
+func (sk *searcher) width() float64 {
+	least := 0.0
+	for i, up := range sk.rests {
+		if h := sk.hull.Height(up); i == 0 || h < least {
+			least = h
+		}
+	}
+	return least
 }
 
 // scanner returns a scanner of a body whose slabs are half as thick as its

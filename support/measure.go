@@ -95,7 +95,7 @@ func (s Settings) overhangs(m *mesh.Mesh) []mesh.FaceID {
 type patch struct {
 	face   mesh.FaceID
 	under  mesh.FaceID // where the support stands, or plate
-	middle r2.Vec
+	feet   [2]int32       // on the plate: its corners in underside.corners, from and to
 	shadow float64 // mm²
 	volume float64 // mm³
 }
@@ -105,6 +105,7 @@ type underside struct {
 	Body
 	hanging []mesh.FaceID
 	patches []patch
+	corners []r2.Vec // of the patches that have nothing but the plate below
 }
 
 func newUnderside(b Body, hanging []mesh.FaceID) *underside {
@@ -126,7 +127,11 @@ func newUnderside(b Body, hanging []mesh.FaceID) *underside {
 			if p.under != plate {
 				gap -= cut.planeOf(p.under).at(centre)
 			}
-			u.patches = append(u.patches, patch{f, p.under, centre, area, area * gap})
+			from := len(u.corners)
+			if p.under == plate {
+				u.corners = append(u.corners, p.polygon...)
+			}
+			u.patches = append(u.patches, patch{f, p.under, [2]int32{int32(from), int32(len(u.corners))}, area, area * gap})
 		}
 	}
 	return u
@@ -159,7 +164,7 @@ func (u *underside) feet(spared []float64) []r2.Vec {
 	var out []r2.Vec
 	for _, p := range u.patches {
 		if p.under == plate && (spared == nil || spared[p.face] < 1) {
-			out = append(out, p.middle)
+			out = append(out, u.corners[p.feet[0]:p.feet[1]]...)
 		}
 	}
 	return out
