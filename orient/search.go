@@ -56,8 +56,8 @@ type searcher struct {
 	ctx        context.Context
 	settings   Settings
 	run        Runner
-	whole      support.Body // as it is
-	body       support.Body // thinned, if it is a fine one
+	whole      support.Body   // as it is
+	body       support.Body   // thinned, if it is a fine one
 	hull       *mesh.HullMesh // nil: the part is flat
 	image      image
 	volume     float64

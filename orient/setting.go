@@ -54,15 +54,15 @@ type Risk struct {
 // number of hours.
 const mostFailures = 0.95
 
-// chance returns the chance that a print of some hours fails. The part that
-// falls over does so by a chance of Tip at a tip angle of zero, which falls
-// with the square of what the angle is short of Safe.
+// chance returns the chance that a print of some hours fails. A part falls over
+// by a chance of Tip up to half of Safe, for to a degree or two nobody knows how
+// easily, and from there on by less in proportion, down to none at Safe.
 func (r Risk) chance(hours float64, tip plane.Angle) float64 {
 	short := 0.0
 	if r.Safe > 0 {
-		short = min(max(1-float64(tip/r.Safe), 0), 1)
+		short = min(max(2*(1-float64(tip/r.Safe)), 0), 1)
 	}
-	return min(mostFailures, 1-math.Pow(1-r.Failure, hours)*(1-r.Tip*short*short))
+	return min(mostFailures, 1-math.Pow(1-r.Failure, hours)*(1-r.Tip*short))
 }
 
 // loss returns the hours lost, on average, before a print of some hours

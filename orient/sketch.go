@@ -20,7 +20,7 @@ type sketch struct {
 	scanned bool    // false: lower alone rules it out
 	seen    support.Measures
 	figures []figures // one a machine
-	hours   float64 // weighted hours until paint by the clocks
+	hours   float64   // weighted hours until paint by the clocks
 	fits    bool
 }
 

@@ -22,7 +22,7 @@ import (
 // scoring is the version of the scores. Whoever changes what a search returns
 // for the same mesh and settings raises it, so that no remembered score of an
 // older program is taken for a new one.
-const scoring = 3
+const scoring = 4
 
 // memory keeps choice sets on disk, one file each, by hash of mesh and
 // settings. The zero memory keeps nothing.

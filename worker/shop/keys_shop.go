@@ -192,8 +192,8 @@ func plateTable() table[Plate] {
 				"Chance that a running plate fails within an hour: at 1 a plate of 12 h fails 11 times in 100.", "a guess, no source",
 				func(p *p) any { return &p.Failure }},
 			{"tip_percent", number{least: 0, most: 100, of: percent, per: hundred}, 80.0,
-				"Chance that a part on the brink of falling over comes off the plate. It falls to nothing, with the square of " +
-					"what is missing, at search.safe_tip_deg.", "a guess, no source",
+				"Chance that a part that is easily tilted over comes off the plate: up to half of search.safe_tip_deg, and from there on " +
+					"less, down to none at that angle.", "a guess, no source",
 				func(p *p) any { return &p.Tip }},
 		},
 	}
