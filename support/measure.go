@@ -95,9 +95,9 @@ func (s Settings) overhangs(m *mesh.Mesh) []mesh.FaceID {
 type patch struct {
 	face   mesh.FaceID
 	under  mesh.FaceID // where the support stands, or plate
-	feet   [2]int32       // on the plate: its corners in underside.corners, from and to
-	shadow float64 // mm²
-	volume float64 // mm³
+	feet   [2]int32    // on the plate: its corners in underside.corners, from and to
+	shadow float64     // mm²
+	volume float64     // mm³
 }
 
 // underside is the overhanging surface of a standing mesh and what lies below.
