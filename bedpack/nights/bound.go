@@ -73,15 +73,18 @@ func (m *model) priceBound(horizon instant, effort int) instant {
 	}
 	wide := min(widen*coarse, least)
 	b := newPrices(m, horizon, wide)
-	bound := b.climb(b.rounds(effort/4, 300))
+	rounds := b.rounds(effort/4*3, 300)
+	bound := b.climb(rounds)
 	if bound >= horizon {
 		return bound
 	}
+	effort -= rounds * b.cost()
 	b = b.refine(horizon, grid)
-	return max(bound, b.climb(b.rounds(effort-effort/4, 150)))
+	return max(bound, b.climb(b.rounds(effort, 150)))
 }
 
+// cost is what a round takes of the effort, about.
+func (b *prices) cost() int { return max(1, (b.steps+1)*len(b.price)*len(b.earner)) }
+
 // rounds returns how many rounds an effort is good for.
-func (b *prices) rounds(effort, most int) int {
-	return min(most, effort/max(1, (b.steps+1)*len(b.price)*len(b.earner)))
-}
+func (b *prices) rounds(effort, most int) int { return min(most, effort/b.cost()) }

@@ -21,6 +21,8 @@ func TestStretches(t *testing.T) {
 		{"overlapping ones join, in any order", Week{0: {{100, 180}, {60, 120}}}, []Window{{60, 180}}},
 		{"into the next day", Week{0: {{1380, 1500}}, 1: {{60, 120}}}, []Window{{1380, 1560}}},
 		{"over the week's end", sunday, []Window{{0, 360}, {6*1440 + 1320, weekLong}}},
+		{"a minute over the week's end", Week{6: {{1380, 1441}}}, []Window{{0, 1}, {6*1440 + 1380, weekLong}}},
+		{"to the week's end", Week{6: {{1380, 1440}}}, []Window{{6*1440 + 1380, weekLong}}},
 		{"longer than a week", Week{3: {{600, 600 + 2*weekLong}}}, []Window{{0, weekLong}}},
 		{"backwards, empty, before the day, after it: none", Week{0: {{120, 60}, {60, 60}, {-5, 60}, {1440, 1500}}}, nil},
 	} {

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 )
 
 // sequences tries every order of tasks on every machine, each put at its
@@ -52,7 +53,7 @@ func trySequences(m *model) *sequences {
 
 // The exact search against every sequence: with pins, swaps, ranks and twins.
 func TestExactAgainstEverySequence(t *testing.T) {
-	solved := 0
+	solved, beyond := 0, 0 // beyond: optima that the bounds do not prove
 	cases(t, many(t, 240), func(t *testing.T, rnd *rand.Rand) {
 		p := randomShop(t, rnd, 1+rnd.IntN(3))
 		addPlates(rnd, &p, 1+rnd.IntN(4), pick(rnd, 2.0, 6, 15))
@@ -93,7 +94,17 @@ func TestExactAgainstEverySequence(t *testing.T) {
 			t.Errorf("a plan ends before the optimum: %v, known %v", plan, known)
 		}
 		solved++
+		s := Plan(p, Effort{})
+		if !s.Proven || !s.Best || ceil(s.End) != want.end {
+			t.Errorf("Plan ends at %v, proven %v, best %v; want %v, both", ceil(s.End), s.Proven, s.Best, want.end)
+		}
+		if b := max(m.simpleBound(), x.apart.bound()); b < want.end {
+			beyond++
+		}
 	})
+	if beyond < solved/20 {
+		t.Errorf("%d of %d optima are after the bounds: the draw tests too little", beyond, solved)
+	}
 	if solved < many(t, 240)/2 {
 		t.Errorf("%d solved: the draw tests too little", solved)
 	}
@@ -153,7 +164,11 @@ func TestAlikeAndTwins(t *testing.T) {
 	if !m.alike(0, 1) || m.alike(0, 2) {
 		t.Error("printers 0 and 1 are alike, 0 and 2 are not")
 	}
-	p.Printers[1].Running = Daily(Window{0, 1439})
+	p.Printers[1].Swap = time.Second
+	if m := newModel(&p); m.alike(0, 1) {
+		t.Error("printers that swap in another time are not alike")
+	}
+	p.Printers[1].Swap, p.Printers[1].Running = 0, Daily(Window{0, 1439})
 	if m := newModel(&p); m.alike(0, 1) {
 		t.Error("printers with other hours are not alike")
 	}

@@ -54,6 +54,8 @@ func TestBadInputs(t *testing.T) {
 		{"a start of NaN hours", shopOf(good, Plate{ID: "bad", Hours: []float64{nan}, Start: monday(9)}), Barred, ""},
 		{"may start in the year 9000", shopOf(good, Plate{ID: "bad", Hours: []float64{2}, Pin: AnyPrinter, Earliest: monday(9).AddDate(7000, 0, 0)}), Unsound, ""},
 		{"two pinned to the same hours", shopOf(Plate{ID: "aaa", Hours: []float64{2}, Start: monday(9)}, Plate{ID: "bad", Hours: []float64{2}, Start: monday(10)}), Clash, ""},
+		{"pinned so that its change meets a print", shopOf(Plate{ID: "aaa", Hours: []float64{2}, Start: monday(9)}, Plate{ID: "bad", Hours: []float64{2}, Start: monday(11).Add(5 * time.Minute)}), Clash, ""},
+		{"pinned so that its change just does not", shopOf(Plate{ID: "aaa", Hours: []float64{2}, Start: monday(9)}, Plate{ID: "bad", Hours: []float64{2}, Start: monday(11).Add(10 * time.Minute)}), "", ""},
 		{"pinned before the printer is free", with(shopOf(good, Plate{ID: "bad", Hours: []float64{2}, Start: monday(9)}), func(p *Problem) { p.Printers[0].Free = monday(10) }), Clash, ""},
 		{"no printers", with(shopOf(good, plate(2)), func(p *Problem) { p.Printers = nil }), Barred, Barred},
 		{"printer free in the year 9000", with(shopOf(good, plate(2)), func(p *Problem) { p.Printers[0].Free = monday(9).AddDate(7000, 0, 0) }), Barred, Barred},

@@ -36,6 +36,8 @@ func newSearch(m *model) *search {
 }
 
 // begin lists the longest task first, each where its printer has least to do.
+// A start that fits tasks into days and nights was tried: the first heat undid
+// it.
 func (s *search) begin() {
 	order := make([]int, len(s.m.tasks))
 	for j := range order {
