@@ -45,13 +45,14 @@
 //
 // How near it comes, 60 plates on 5 printers, ten random shops of each kind
 // (BenchmarkNights60, 4 to 5 s a plan on one core of a shared Xeon): longer
-// than the bound by 2.0 % in the mean and 4.6 % at the worst when the maker is
-// at home 08:00-22:00 and printers run overnight; 1.7 and 2.4 % when nothing
-// runs unattended; 3.4 and 9.2 % when somebody is there an hour in the morning
-// and in the evening; 3.3 and 9.3 % with free weekends besides. The high ones
-// are plans whose last plate misses the last window before a night or a
-// working day, while the bound, which may cut plates in pieces, does not; it
-// is not known which of the two is right.
+// than the bound by 1.7 % in the mean and 3.7 % at the worst when the maker is
+// at home 08:00-22:00 and printers run overnight; 1.6 and 2.1 % when nothing
+// runs unattended; 3.3 and 9.0 % when somebody is there an hour and a half in
+// the morning and in the evening; 3.2 and 6.9 % with free weekends besides. The
+// high ones are plans whose last plate misses the last window before a night
+// or a working day, while the bound, which may cut plates in pieces, does not;
+// which of the two is to blame is not known. Five times the search brings next
+// to nothing there.
 //
 // Verify checks a schedule and shares no code with the planner. Deadline says
 // what holds a plan up, Complete when sub-assemblies are. ShareRuns answers
