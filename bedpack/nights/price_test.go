@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 )
 
 // earnings tries every sequence of tasks on one printer, each as often as it
@@ -137,5 +138,35 @@ func TestClimbNeverFalls(t *testing.T) {
 	}
 	if last < m.from+20*hour {
 		t.Errorf("bound after 60 rounds is %v h", float64(last-m.from)/3600)
+	}
+}
+
+// Odd sizes: prints shorter than the grid, changes shorter than it, a horizon
+// of months. The bound is still no later than a plan.
+func TestPriceBoundOfOddSizes(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		minutes []float64
+		change  time.Duration
+		within  float64 // of the end
+	}{
+		{"prints of seconds", []float64{0.1, 0.2, 0.3, 0.4}, 0, 0.3},
+		{"prints of a second, changes of two", []float64{1.0 / 60, 1.0 / 60, 1.0 / 60}, 2 * time.Second, 0.3},
+		{"changes longer than prints", []float64{1, 1, 1, 1}, time.Hour, 0.5},
+		{"prints of weeks", []float64{50000, 40000, 30000, 20000, 50000}, 10 * time.Minute, 0.2},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := machines([][]float64{c.minutes, c.minutes})
+			p.Change = c.change
+			m := newModel(&p)
+			end := ceil(Plan(p, Effort{}).End)
+			got := m.priceBound(end, 20_000_000)
+			if got > end || float64(end-got) > c.within*float64(end-m.from) {
+				t.Errorf("bound after %v s, the optimum %v s", got-m.from, end-m.from)
+			}
+			if got := m.priceBound(end, -1); got != m.from {
+				t.Errorf("without effort the bound is %v, want the beginning", got)
+			}
+		})
 	}
 }
