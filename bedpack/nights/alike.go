@@ -3,10 +3,10 @@ package nights
 import "slices"
 
 // alike reports whether two machines print every task in the same time and
-// hours and take as long to swap. How far they are planned may differ.
+// hours and take as long to swap, which their slots tell. How far they are planned may differ.
 func (m *model) alike(o, k int) bool {
 	a, b := &m.machines[o], &m.machines[k]
-	if a.swap != b.swap || len(a.pins)+len(b.pins) > 0 {
+	if len(a.pins)+len(b.pins) > 0 {
 		return false
 	}
 	for j := range m.tasks {
